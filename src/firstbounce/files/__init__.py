@@ -1,0 +1,1 @@
+"""balls.csv and green.toml: read, check, write."""

@@ -1,0 +1,1 @@
+"""Surfaces, turf, readings and conditions."""

@@ -1,0 +1,1 @@
+"""Candidate clubs and landing spots to a ranked plan."""

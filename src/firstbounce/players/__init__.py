@@ -1,0 +1,1 @@
+"""Bag, delivery, spread, mishits, usual values by level, putting and recovery strokes."""

@@ -1,0 +1,1 @@
+"""Video frames to landmarks to measures."""

@@ -1,0 +1,73 @@
+"""Units at the edges: SI and radians inside, the coach's units on screens, files and print."""
+
+from __future__ import annotations
+
+import math
+from enum import StrEnum
+
+from firstbounce.errors import ParameterError
+
+METRES_PER_FOOT = 0.3048  #: exact, international foot [m]
+METRES_PER_YARD = 0.9144  #: exact, international yard [m]
+METRES_PER_INCH = 0.0254  #: exact, international inch [m]
+GRAVITY = 9.81  #: the value used with every figure of this project [m/s2]
+STIMP_RELEASE_SPEED = 1.83  #: rolling speed off the standard ramp, 6.00 ft/s; see docs/shot/roll.md [m/s]
+
+
+class LengthUnit(StrEnum):
+    """How lengths are written for people."""
+
+    METRES = "metres"
+    YARDS = "yards"
+
+
+def rpm_to_rad_per_s(spin_rpm: float) -> float:
+    """Revolutions a minute [rpm] to [rad/s]."""
+    return spin_rpm * 2 * math.pi / 60
+
+
+def rad_per_s_to_rpm(spin: float) -> float:
+    """[rad/s] to revolutions a minute [rpm]."""
+    return spin * 60 / (2 * math.pi)
+
+
+def feet_to_metres(length_ft: float) -> float:
+    """Feet [ft] to [m]."""
+    return length_ft * METRES_PER_FOOT
+
+
+def metres_to_feet(length: float) -> float:
+    """[m] to feet [ft]."""
+    return length / METRES_PER_FOOT
+
+
+def yards_to_metres(length_yd: float) -> float:
+    """Yards [yd] to [m]."""
+    return length_yd * METRES_PER_YARD
+
+
+def metres_to_yards(length: float) -> float:
+    """[m] to yards [yd]."""
+    return length / METRES_PER_YARD
+
+
+def slope_percent_to_rad(slope_percent: float) -> float:
+    """Rise over run in percent to the angle of the slope [rad]."""
+    return math.atan(slope_percent / 100)
+
+
+def stimp_to_deceleration(stimp_ft: float) -> float:
+    """Deceleration of a rolling ball on level ground [m/s2] from green speed [Stimp feet].
+
+    a0 = v0^2 / (2 S) with v0 = 1.83 m/s (USGA Stimpmeter booklet: 6.00 ft/s). Refuses Stimp <= 0.
+    """
+    if not stimp_ft > 0:
+        raise ParameterError(f"Green speed must be above 0 Stimp feet, got {stimp_ft:g}.")
+    return STIMP_RELEASE_SPEED**2 / (2 * feet_to_metres(stimp_ft))
+
+
+def deceleration_to_stimp(deceleration: float) -> float:
+    """Green speed [Stimp feet] from deceleration on level ground [m/s2]; inverse of the above."""
+    if not deceleration > 0:
+        raise ParameterError(f"Deceleration must be above 0 m/s2, got {deceleration:g}.")
+    return metres_to_feet(STIMP_RELEASE_SPEED**2 / (2 * deceleration))
