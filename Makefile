@@ -4,7 +4,7 @@ BIN := .venv/bin
 RUN := .venv/.installed
 DEV := .venv/.installed-dev
 
-.PHONY: all lint format test slow bench check docs docs-check demo ci clean
+.PHONY: all lint format test slow bench bench-quick check docs docs-check gallery lock demo ci clean
 .DEFAULT_GOAL := all
 
 all: lint test
@@ -41,8 +41,31 @@ test: $(DEV)
 slow: $(DEV)
 	$(BIN)/pytest -m slow
 
+# The gates: each prints its figures with the machine they came from and fails when a gate is missed.
 bench: $(DEV)
 	$(BIN)/python -m benchmarks
+
+bench-quick: $(DEV)
+	$(BIN)/python -m benchmarks --quick
+
+# Pages that are generated; docs-check fails when a committed page differs from what would be written.
+docs: $(DEV)
+	$(BIN)/python scripts/write_docs.py
+
+docs-check: $(DEV)
+	$(BIN)/python scripts/write_docs.py --check
+
+gallery: $(DEV)
+	for page in docs/gallery/*.py; do $(BIN)/python $$page gallery || exit 1; done
+
+# New pins: the files hold names, versions and hashes, never the address of a package host.
+lock: $(DEV)
+	$(BIN)/python -m pip install --quiet uv
+	$(BIN)/uv pip compile --quiet --universal --generate-hashes pyproject.toml --all-extras -o requirements.lock
+	$(BIN)/uv pip compile --quiet --universal --generate-hashes --group dev --all-extras pyproject.toml -c requirements.lock -o requirements-dev.lock
+
+# What CI runs.
+ci: lint test demo docs-check bench-quick
 
 check: $(RUN)
 	$(BIN)/firstbounce check

@@ -1,0 +1,1 @@
+"""Gates of accuracy, speed, fit and plan. Ratios within one run gate; absolute figures name their machine."""
