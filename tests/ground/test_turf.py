@@ -1,0 +1,61 @@
+import numpy as np
+import pytest
+
+from firstbounce.errors import ParameterError
+from firstbounce.ground import turf
+from firstbounce.ground.turf import KINDS, TURFS, Turf, turf_props
+from firstbounce.words import TurfKind
+
+
+def test_every_kind_has_a_turf_with_a_source():
+    assert set(TURFS) == set(TurfKind)
+    assert all(len(TURFS[kind].source) > 10 for kind in TurfKind)
+
+
+def test_the_green_is_the_measure_of_all_others():
+    green = TURFS[TurfKind.GREEN]
+    assert (green.stimp_ratio, green.restitution_scale, green.tilt_scale) == (1, 1, 1)
+
+
+def test_speeds_follow_the_order_a_coach_knows():
+    order = [
+        TurfKind.GREEN,
+        TurfKind.TEMPORARY_GREEN,
+        TurfKind.FAIRWAY,
+        TurfKind.LIGHT_ROUGH,
+        TurfKind.HEAVY_ROUGH,
+        TurfKind.BUNKER,
+    ]
+    ratios = [TURFS[kind].stimp_ratio for kind in order]
+    assert ratios == sorted(ratios, reverse=True)
+
+
+@pytest.mark.parametrize(
+    ("kind", "low_ft", "high_ft"),
+    # equivalent Stimp on a green of 10 ft, from memory, low
+    [(TurfKind.FRINGE, 5, 7), (TurfKind.FAIRWAY, 4, 6), (TurfKind.LIGHT_ROUGH, 1, 3)],
+)
+def test_equivalent_speeds_lie_in_the_usual_bands(kind, low_ft, high_ft):
+    assert low_ft <= 10 * TURFS[kind].stimp_ratio <= high_ft
+
+
+def test_the_property_table_has_a_row_for_each_code():
+    props = turf_props()
+    assert props.shape == (len(KINDS), turf.N_PROPS)
+    row = props[KINDS.index(TurfKind.FRINGE)]
+    assert row[turf.STIMP_RATIO] == 0.60
+    assert row[turf.SWALLOWS] == 0
+    assert props[KINDS.index(TurfKind.WATER), turf.SWALLOWS] == 1
+    assert np.isinf(props[KINDS.index(TurfKind.GREEN), turf.PLUG_SPEED])
+
+
+def test_a_row_can_be_replaced_without_touching_the_usual_table():
+    slow = Turf(kind=TurfKind.FRINGE, stimp_ratio=0.4, source="test")
+    assert turf_props({TurfKind.FRINGE: slow})[KINDS.index(TurfKind.FRINGE), turf.STIMP_RATIO] == 0.4
+    assert TURFS[TurfKind.FRINGE].stimp_ratio == 0.60
+
+
+@pytest.mark.parametrize("wrong", [{"stimp_ratio": 0.0}, {"friction": -0.1}, {"tilt_scale": float("nan")}])
+def test_impossible_turf_is_refused(wrong):
+    with pytest.raises(ParameterError, match="fringe"):
+        Turf(**({"kind": TurfKind.FRINGE, "stimp_ratio": 0.6, "source": "test"} | wrong))
