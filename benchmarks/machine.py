@@ -20,4 +20,5 @@ def _processor() -> str:
 def describe_machine() -> str:
     """Processor, cores, system, Python and the packages that decide the speed."""
     packages = ", ".join(f"{name} {version(name)}" for name in ("numpy", "scipy", "numba"))
-    return f"{_processor()}, {os.cpu_count()} cores, {platform.system()}, Python {platform.python_version()}, {packages}"
+    here = f"{_processor()}, {os.cpu_count()} cores, {platform.system()}"
+    return f"{here}, Python {platform.python_version()}, {packages}"
