@@ -53,3 +53,26 @@ def test_even_draws_are_even_and_repeat():
     normals = even_normals(generator(7), 1000, 5)
     assert normals.shape == (1000, 5)
     assert normals.std(axis=0) == pytest.approx(np.ones(5), abs=0.02)
+
+
+def box_error(points, boxes):
+    """Largest miss of the share of points in boxes that start at the corner, over pairs of columns."""
+    worst = 0.0
+    for i in range(points.shape[1]):
+        for j in range(i):
+            inside = (points[:, None, i] < boxes[:, 0]) & (points[:, None, j] < boxes[:, 1])
+            worst = max(worst, np.abs(inside.mean(axis=0) - boxes[:, 0] * boxes[:, 1]).max())
+    return worst
+
+
+@pytest.mark.parametrize("first", [0, 512])
+def test_pairs_of_columns_are_more_even_than_chance(first):
+    boxes = generator(1).random((200, 2))
+    even = even_uniforms(generator(2), 1024, 16)[first : first + 512]
+    chance = generator(3).random((512, 16))
+    assert box_error(even, boxes) < box_error(chance, boxes) / 2
+
+
+def test_too_many_columns_are_refused():
+    with pytest.raises(ParameterError, match="1 to 24 columns"):
+        even_uniforms(generator(1), 8, 25)

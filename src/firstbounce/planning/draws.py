@@ -14,6 +14,14 @@ import numpy as np
 from firstbounce.errors import ParameterError
 from firstbounce.planning.landing import Floats
 
+#: Generating vector of an embedded lattice, good for 2 to 2**20 points (R. Cools, F. Kuo, D. Nuyens, SIAM J.
+#: Sci. Comput. 28 (2006) 2162; numbers from memory; tests/planning/test_draws.py checks that it is even).
+_LATTICE = np.array(
+    "1 182667 469891 498753 110745 446247 250185 118627 245333 283199 408519 391023 246327 126539 399185"
+    " 461527 300343 69681 516695 436179 106383 238523 413283 70841".split(),
+    dtype=np.float64,
+)
+
 
 def seed_of(*inputs: object) -> int:
     """A 64-bit seed from the content of plain records, arrays, numbers and words."""
@@ -52,12 +60,22 @@ def _feed(digest: hashlib._Hash, part: object) -> None:
 
 
 def even_uniforms(rng: np.random.Generator, n: int, columns: int) -> Floats:
-    """Evenly spread points in the unit cube, (n, columns): scrambled Sobol, best for powers of 2."""
-    from scipy.stats import qmc
+    """Evenly spread points in the unit cube, (n, columns): a randomly shifted lattice sequence.
 
-    power = max(int(np.ceil(np.log2(max(n, 2)))), 1)
-    points = qmc.Sobol(columns, scramble=True, rng=rng).random_base2(power)[:n]
-    return np.clip(points, 1e-9, 1 - 1e-9)
+    Any block of a power of two of consecutive points is itself evenly spread.
+    """
+    if not 0 < columns <= len(_LATTICE):
+        raise ParameterError(f"Even draws have 1 to {len(_LATTICE)} columns, got {columns}.")
+    places = _reversed_bits(n)[:, None] * _LATTICE[:columns] + rng.random(columns)
+    return np.clip(places % 1.0, 1e-9, 1 - 1e-9)
+
+
+def _reversed_bits(n: int) -> Floats:
+    """0, 1/2, 1/4, 3/4, ...: the first n numbers of van der Corput's sequence, exact."""
+    value, count = np.zeros(n), np.arange(n, dtype=np.int64)
+    for bit in range(max(int(n - 1).bit_length(), 1)):
+        value += ((count >> bit) & 1) * 0.5 ** (bit + 1)
+    return value
 
 
 def even_normals(rng: np.random.Generator, n: int, columns: int) -> Floats:

@@ -4,8 +4,8 @@ Balls are played from a mixture over all plausible spots. A ball that landed at 
 weight p(L | S) / q(L), where p is the player's own spread around S and q the mixture that the balls came
 from (mixture weights: A. Owen and Y. Zhou, "Safe and effective importance sampling", J. Am. Stat. Assoc. 95
 (2000) 135; from memory). Weights are normalised by their sum, so a cost that is the same everywhere is priced
-without error, and no weight exceeds the number of spots. Spots form a grid of carries and azimuths and the spread is
-independent in the two, so all prices are a few small matrix products.
+without error, and no weight exceeds the number of spots. Spots form a grid of carries and azimuths and the
+spread is independent in the two, so all prices are a few small matrix products.
 """
 
 from __future__ import annotations
