@@ -17,10 +17,12 @@ from firstbounce.planning.landing import Floats
 #: Generating vector of an embedded lattice, good for 2 to 2**20 points (R. Cools, F. Kuo, D. Nuyens, SIAM J.
 #: Sci. Comput. 28 (2006) 2162; numbers from memory; tests/planning/test_draws.py checks that it is even).
 _LATTICE = np.array(
-    "1 182667 469891 498753 110745 446247 250185 118627 245333 283199 408519 391023 246327 126539 399185"
-    " 461527 300343 69681 516695 436179 106383 238523 413283 70841".split(),
+    [
+        [1, 182667, 469891, 498753, 110745, 446247, 250185, 118627, 245333, 283199, 408519, 391023],
+        [246327, 126539, 399185, 461527, 300343, 69681, 516695, 436179, 106383, 238523, 413283, 70841],
+    ],
     dtype=np.float64,
-)
+).ravel()
 
 
 def seed_of(*inputs: object) -> int:
