@@ -1,1 +1,1 @@
-"""balls.csv and green.toml: read, check, write."""
+"""The files of a coach: `green.toml` and `balls.csv`, read, checked and written. See docs/files.md."""
