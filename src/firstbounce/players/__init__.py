@@ -1,1 +1,1 @@
-"""Bag, delivery, spread, mishits, usual values by level, putting and recovery strokes."""
+"""Players: bag, delivery, spread and mishits by level, putting and strokes to hole out."""
