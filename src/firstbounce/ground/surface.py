@@ -209,7 +209,7 @@ class Plane:
 
     def draw(self, rng: np.random.Generator) -> Plane:
         """A plane through the same point with a gradient drawn from what the readings allow."""
-        gradient = rng.multivariate_normal(self.steepness, np.array(self.gradient_cov), method="cholesky")
+        gradient = rng.multivariate_normal(self.steepness, np.array(self.gradient_cov), method="eigh")
         return Plane.of_gradient((float(gradient[0]), float(gradient[1])), self.point)
 
     def slope_sd_at(self, x: ArrayLike, y: ArrayLike) -> Floats:
