@@ -41,12 +41,14 @@ def circle_chance(
         )
     if radius_m <= 0:
         return 0.0
-    # Substituting y = r sin(t) keeps the integrand smooth at the ends of the chord.
-    node, weight = _nodes()
+    if across_m < along_m:  # integrate along the narrower law, where the other one is smooth
+        along_m, across_m, bias_along_m, bias_across_m = across_m, along_m, bias_across_m, bias_along_m
     low = max(-radius_m, bias_along_m - 9 * along_m)
     high = min(radius_m, bias_along_m + 9 * along_m)
     if low >= high:
         return 0.0
+    node, weight = _nodes()
+    # Along = radius * sin(bearing) keeps the integrand smooth at the ends of the chord.
     start, stop = math.asin(low / radius_m), math.asin(high / radius_m)
     bearing = 0.5 * (start + stop) + 0.5 * (stop - start) * node
     along, half_chord = radius_m * np.sin(bearing), radius_m * np.cos(bearing)
