@@ -75,7 +75,7 @@ def compose_green(picture: GreenPicture) -> tuple[Canvas, str]:
         write_heights(canvas, picture.heights, zero, step)
     sizes = (len(as_points(picture.landings)), len(as_points(picture.finishes)))
     entries = legend_entries(picture, step, (len(landings), len(finishes)), sizes)
-    top = draw_legend(canvas, entries, window.bottom + 14)
+    top = draw_legend(canvas, entries if picture.legend else [], window.bottom + 14)
     outside = int((~window.inside(canvas.page(as_points(picture.finishes)))).sum())
     top = draw_notes(canvas, notes(picture, outside, labels_text(canvas.unplaced)), top)
     canvas.height = top + theme.MARGIN * 0.7

@@ -85,6 +85,7 @@ class GreenPicture:
     entries: tuple[Entry, ...] = field(default=())  #: legend entries of `marks`
     measure: Measure = METRES
     up: Literal["hole", "away"] = "hole"  #: what points up the page: the line to the hole, or y
+    legend: bool = True  #: explain every mark below the map
     note: str = ""  #: conditions, one or two sentences
     key: str = ""  #: start of every id; made from the content when empty
     alt: str = ""  #: text alternative in place of the composed one

@@ -62,7 +62,7 @@ def _of(shown: int, n: int) -> str:
 def _height_words(picture: GreenPicture, step_m: float) -> str:
     step = number(step_m * 100, 0 if step_m >= 0.0099 else 1)
     base = "the hole" if picture.hole else "the mark"
-    return f"every {step} cm of height, counted from {base}; ticks point downhill"
+    return f"every {step} cm of height, 0 at {base}, ticks downhill"
 
 
 def _texture_entries(picture: GreenPicture) -> list[Entry]:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
 
+from firstbounce.errors import ParameterError
 from firstbounce.pictures import furniture, theme
 from firstbounce.pictures.boxes import Array, Box, as_points
 from firstbounce.pictures.canvas import Canvas, Label, labels_text, path_data
@@ -21,7 +23,7 @@ _STRETCHES = (1.0, 1.5, 2.0, 3.0, 4.0, 5.0)  #: vertical exaggerations offered
 _WANTED_HEIGHT = 190.0  #: the arc should stand at least this high [page units]
 _MOST_HEIGHT = 330.0
 _SKY, _SOIL = 52.0, 34.0  #: room above the arc and below the ground [page units]
-_DIMENSIONS = 96.0  #: room for the dimension lines under the ground
+_LEVEL = 58.0  #: height of one level of dimension lines [page units]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,6 +40,10 @@ class SidePicture:
     note: str = ""
     key: str = ""
     alt: str = ""
+
+    def __post_init__(self) -> None:
+        if self.hole_m is not None and not math.isfinite(self.hole_m):
+            raise ParameterError(f"The hole of a side view has no usable place: {self.hole_m}.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,23 +195,22 @@ def _draw_hole(canvas: Canvas, picture: SidePicture, ground: Array) -> None:
 
 
 def _draw_dimensions(canvas: Canvas, picture: SidePicture, numbers: SideNumbers, top: float) -> float:
-    """Carry and run (and the hole) on dimension lines under the ground; returns the lower edge."""
-    spans: list[tuple[float, float, str, str]] = []
+    """Carry and run on dimension lines under the ground; returns the lower edge."""
+    spans: list[tuple[float, float, str]] = []
+    length = picture.measure.length
     if numbers.landed is not None and numbers.carry_m is not None:
-        spans.append((numbers.start[0], numbers.landed[0], "carry", picture.measure.length(numbers.carry_m)))
+        spans.append((numbers.start[0], numbers.landed[0], f"carry {length(numbers.carry_m)}"))
     if numbers.rest is not None and numbers.run_m is not None:
         first = (numbers.landed or numbers.start)[0]
-        spans.append((first, numbers.rest[0], "run", picture.measure.length(numbers.run_m)))
-    if not spans:
-        return top
-    _drop_lines(canvas, picture, numbers, top)
-    right = theme.MARGIN
-    for first, last, name, value in spans:
-        right = _dimension(canvas, (first, last), f"{name} {value}", top, right)
-    return top + 58
+        spans.append((first, numbers.rest[0], f"run {length(numbers.run_m)}"))
+    if spans:
+        _drop_lines(canvas, numbers, top)
+    for first, last, words in spans:
+        top = _dimension(canvas, (first, last), words, top)
+    return top + (_LEVEL if spans else 0.0)
 
 
-def _drop_lines(canvas: Canvas, picture: SidePicture, numbers: SideNumbers, top: float) -> None:
+def _drop_lines(canvas: Canvas, numbers: SideNumbers, top: float) -> None:
     """Hairlines from the start, the first bounce and the rest down to the dimension line."""
     for point in (numbers.start, numbers.landed, numbers.rest):
         if point is not None:
@@ -214,18 +219,30 @@ def _drop_lines(canvas: Canvas, picture: SidePicture, numbers: SideNumbers, top:
             canvas.keep_clear(np.array([[x, y + 14], [x, y + 24], [x, y + 34]]))
 
 
-def _dimension(canvas: Canvas, span: tuple[float, float], words: str, top: float, least_left: float) -> float:
-    """One span with its words centred beneath, kept inside the page and right of `least_left`."""
-    ends = canvas.page(np.array([[span[0], 0.0], [span[1], 0.0]]))[:, 0]
+def _dimension(canvas: Canvas, span: tuple[float, float], words: str, top: float) -> float:
+    """One span with its words centred beneath, on the page; a level lower when there is no room.
+
+    Returns the top of the level that it stands on.
+    """
+    ends = sorted(canvas.page(np.array([[span[0], 0.0], [span[1], 0.0]]))[:, 0].tolist())
+    width, left, right = (
+        text_width(words, theme.BODY_SIZE, bold=True),
+        theme.MARGIN,
+        canvas.width - theme.MARGIN,
+    )
+    middle = min(max((ends[0] + ends[1]) / 2, left + width / 2), right - width / 2)
+    reach = Box(
+        min(ends[0], middle - width / 2) + 1, top + 14, max(ends[1], middle + width / 2) - 1, top + 48
+    )
+    if not canvas.free(reach):
+        top += _LEVEL
     style = LineStyle(theme.INK, 1.5)
     canvas.line(ends[0], top + 10, ends[1], top + 10, style)
     for x in ends:
         canvas.line(x, top + 3, x, top + 17, style)
-    width = text_width(words, theme.BODY_SIZE, bold=True)
-    middle = max(float(ends.mean()), least_left + width / 2)
-    middle = min(middle, canvas.width - theme.MARGIN - width / 2)
-    box = canvas.text(middle, top + 42, words, size=theme.BODY_SIZE, anchor="middle", bold=True)
-    return box.right + 10
+    canvas.text(middle, top + 42, words, size=theme.BODY_SIZE, anchor="middle", bold=True)
+    canvas.reserved.append(Box(ends[0], top, ends[1], top + 20))
+    return top
 
 
 def _want_labels(canvas: Canvas, picture: SidePicture, numbers: SideNumbers) -> None:
