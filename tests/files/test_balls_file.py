@@ -17,6 +17,7 @@ from firstbounce.files.balls import (
     read_balls,
     write_balls,
 )
+from firstbounce.players.clubs import usual_bag
 from firstbounce.words import (
     Ball,
     Circle,
@@ -229,8 +230,15 @@ def test_all_faults_come_at_once_and_nothing_is_kept():
 
 
 def test_a_club_outside_the_bag_is_named():
-    (fault,) = faults(PLACED, GOOD, clubs=["pw", "SW"])
-    assert "column club: 'PW' is not in the bag: pw, SW" in fault
+    (fault,) = faults(PLACED, GOOD, bag=usual_bag(("7i", "SW")))
+    assert "column club: 'PW' is not in the bag: 7i, SW" in fault
+
+
+def test_a_club_takes_the_name_it_has_in_the_bag():
+    balls = parse(
+        PLACED, GOOD.replace("PW", "pitching wedge"), GOOD.replace("b1,PW", "b2,46"), bag=usual_bag()
+    ).balls
+    assert [ball.club for ball in balls] == ["PW", "PW"]
 
 
 def test_checked_keeps_a_ball_that_came_far_back():

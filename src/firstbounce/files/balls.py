@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import gc
 import io
-from collections.abc import Collection, Hashable, Iterator, Mapping
+from collections.abc import Hashable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from difflib import get_close_matches
@@ -16,6 +16,7 @@ from firstbounce.files.ball_checks import doubts
 from firstbounce.files.ball_columns import BY_NAME, COLUMNS, Column, Value
 from firstbounce.files.ball_rows import RowFault, ball_of_row, row_of_ball
 from firstbounce.files.reading import read_text, whole_file
+from firstbounce.players.clubs import Bag
 from firstbounce.words import Ball, Lie, Station, Tally
 
 FORMAT = 1
@@ -39,14 +40,14 @@ class LoggedBalls:
 
 
 def read_balls(
-    path: Path, *, stations: Mapping[str, Station] | None = None, clubs: Collection[str] | None = None
+    path: Path, *, stations: Mapping[str, Station] | None = None, bag: Bag | None = None
 ) -> LoggedBalls:
     """All balls of the file. Raises FileFaults with every fault found.
 
     `stations` are those of `green.toml` by name and fill what a row leaves empty; None takes any name as a
-    mere label. `clubs` are the names in the player's bag; None takes any.
+    mere label. `bag` gives clubs their names, however they are written; None takes any name as it is.
     """
-    return parse_balls(path, read_text(path), stations=stations, clubs=clubs)
+    return parse_balls(path, read_text(path), stations=stations, bag=bag)
 
 
 def parse_balls(
@@ -54,11 +55,11 @@ def parse_balls(
     text: str,
     *,
     stations: Mapping[str, Station] | None = None,
-    clubs: Collection[str] | None = None,
+    bag: Bag | None = None,
 ) -> LoggedBalls:
     """As `read_balls`, from text; `path` only names the file in faults."""
     reader = csv.reader(io.StringIO(text))
-    reading = _Reading(stations=stations, clubs=clubs)
+    reading = _Reading(stations=stations, bag=bag)
     try:
         reading.header(path, reader)
         with _no_garbage_runs():
@@ -128,13 +129,14 @@ class _Reading:
     """One pass over the rows: what was read and what was wrong."""
 
     stations: Mapping[str, Station] | None
-    clubs: Collection[str] | None
+    bag: Bag | None
     columns: list[Column] = field(default_factory=list)
     faults: list[FileFault] = field(default_factory=list)
     balls: list[Ball] = field(default_factory=list)
     tallies: list[Tally] = field(default_factory=list)
     lines: dict[str, int] = field(default_factory=dict)  #: first line of each id
     bad_lines: set[int] = field(default_factory=set)  #: lines with a faulty cell
+    club_names: dict[str, str] = field(default_factory=dict)  #: the bag's name by the name as typed
     lies: dict[Hashable, Lie] = field(default_factory=dict)  #: equal lies are one object
 
     def fault(self, line: int | None, column: str | None, problem: str) -> None:
@@ -255,7 +257,14 @@ class _Reading:
         first = self.lines.setdefault(ball_id, line) if isinstance(ball_id, str) else line
         if first != line:
             self.fault(line, "id", f"ball {ball_id!r} stands on line {first} already; each ball once")
-        if self.clubs is not None and isinstance(club, str) and club not in self.clubs:
-            close = get_close_matches(club, self.clubs, n=1, cutoff=0.5)
-            meant = f"; did you mean {close[0]}?" if close else ""
-            self.fault(line, "club", f"{club!r} is not in the bag: {', '.join(self.clubs)}{meant}")
+        if self.bag is not None and isinstance(club, str):
+            values["club"] = self._club(club, line)
+
+    def _club(self, club: str, line: int) -> str:
+        """The bag's own name of the club; a club outside the bag is a fault."""
+        if club not in self.club_names and self.bag is not None:
+            try:
+                self.club_names[club] = self.bag.club(club).name
+            except ParameterError:
+                self.fault(line, "club", f"{club!r} is not in the bag: {', '.join(self.bag.names)}")
+        return self.club_names.get(club, club)

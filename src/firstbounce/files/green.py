@@ -31,17 +31,15 @@ def read_green(path: Path) -> GreenFile:
 
 def parse_green(path: Path, text: str) -> GreenFile:
     """As `read_green`, from text; `path` names the file in faults and tells where a grid file lies."""
-    raw = _load(path, text)
-    lines = toml_lines.key_lines(text)
+    raw, lines = _load(path, text)
     if raw.get("format", FORMAT) != FORMAT or isinstance(raw.get("format"), (bool, float)):
         fault = _fault(lines, ("format",), f"this version reads format {FORMAT}, got {raw['format']!r}")
         raise FileFaults(path, [fault])
-    frozen = _tuples(raw)
-    found = [*_shape_faults(frozen), *faults_of(_parts(frozen))]
+    found = [*_shape_faults(raw), *faults_of(_parts(raw))]
     if found:
         said = [_fault(lines, place, problem) for place, problem in found]
         raise FileFaults(path, sorted(said, key=_by_line))
-    return _with_heights(path, GreenFile.model_validate(frozen))
+    return _with_heights(path, GreenFile.model_validate(raw))
 
 
 def write_green(path: Path, green: GreenFile) -> None:
@@ -55,9 +53,10 @@ def format_green(green: GreenFile) -> str:
     return tomli_w.dumps({"format": FORMAT, **_plain(plain)})
 
 
-def _load(path: Path, text: str) -> dict[str, Any]:
+def _load(path: Path, text: str) -> tuple[dict[str, Any], dict[toml_lines.Path, int]]:
     try:
-        raw = tomllib.loads(text)
+        raw: dict[str, Any] = _tuples(tomllib.loads(text))
+        lines = toml_lines.key_lines(text)
     except tomllib.TOMLDecodeError as error:
         where = AT_LINE.search(str(error))
         line = int(where[1]) if where and where[1] else text.count("\n") + 1
@@ -68,7 +67,7 @@ def _load(path: Path, text: str) -> dict[str, Any]:
         raise whole_file(path, "this is not TOML that we can read: too deep, or a number too long") from None
     if not raw:
         raise whole_file(path, f'the file is empty; it starts with "format = {FORMAT}", see docs/files.md')
-    return raw
+    return raw, lines
 
 
 def _shape_faults(raw: dict[str, Any]) -> list[tuple[toml_lines.Path, str]]:

@@ -71,11 +71,10 @@ def _sound(corners: tuple[tuple[float, float], ...], place: Place) -> Found:
 
 def _surface(surface: Surface) -> Found:
     for i, reading in enumerate(surface.reading):
-        for key in ("level_x_deg", "level_y_deg"):
-            pair = getattr(reading, key)
-            if pair is not None and abs(pair[0] - pair[1]) / 2 > LARGEST_OFFSET_DEG:
-                said = f"the level and the level turned round disagree: {pair[0]:g} and {pair[1]:g}"
-                yield ("surface", "reading", i, key), f"{said}; both have the sign of the same higher end"
+        pair = reading.level_deg
+        if pair is not None and len(pair) == 2 and abs(pair[0] - pair[1]) / 2 > LARGEST_OFFSET_DEG:
+            said = f"the level and the level turned round disagree: {pair[0]:g} and {pair[1]:g}"
+            yield ("surface", "reading", i, "level_deg"), f"{said}; both say the fall towards downhill_deg"
     if surface.heights is not None and surface.heights.rows is not None:
         yield from height_faults(surface.heights.rows, surface.heights.cell_m)
 

@@ -6,7 +6,6 @@ docs/files.md is checked against these classes. Positions are metres: x right, y
 from __future__ import annotations
 
 from datetime import date
-from enum import StrEnum
 from typing import Annotated, Literal
 
 from pydantic import Field, Strict, model_validator
@@ -23,40 +22,13 @@ from firstbounce.files.rules import (
     between,
     fault,
 )
+from firstbounce.ground.conditions import SpeedWord
+from firstbounce.ground.firmness import FirmnessWord
+from firstbounce.ground.slopes import SlopeWord
+from firstbounce.players.player import Hand
 from firstbounce.words import Level, LieKind, TurfKind
 
 CENTIMETRE_HINT = "were centimetres typed as metres? 25 cm is 0.25"
-
-
-class SlopeWord(StrEnum):
-    """How the green lies on the way from start to hole, when nobody measured it."""
-
-    UPHILL = "uphill"
-    LEVEL = "level"
-    DOWNHILL = "downhill"
-
-
-class SpeedWord(StrEnum):
-    """Green speed by eye."""
-
-    SLOW = "slow"
-    MEDIUM = "medium"
-    FAST = "fast"
-
-
-class FirmnessWord(StrEnum):
-    """Firmness by foot or thumb."""
-
-    SOFT = "soft"
-    MEDIUM = "medium"
-    FIRM = "firm"
-
-
-class Hand(StrEnum):
-    """Which way the player stands."""
-
-    RIGHT = "right"
-    LEFT = "left"
 
 
 Degrees = Annotated[
@@ -80,29 +52,23 @@ Loft = Annotated[float, between(0, 75, "degrees of loft")]
 
 
 class SlopeReading(Part):
-    """One reading of slope at one place: percent and direction, or a level read along x and along y."""
+    """One reading of slope at one place, and which way it falls there."""
 
     at: Place = Field(description="where the reading was taken, [x, y] in metres")
+    downhill_deg: Bearing = Field(description="which way it falls: 0 away (y), 90 right (x)")
     slope_percent: Percent | None = Field(default=None, description="slope there, percent")
-    downhill_deg: Bearing | None = Field(
-        default=None, description="which way it falls: 0 away (y), 90 right (x)"
-    )
-    level_x_deg: tuple[Degrees, Degrees] | None = Field(
+    level_deg: tuple[Degrees, ...] | None = Field(
         default=None,
-        description="level laid along x, then turned round: two readings, right end higher is positive",
-    )
-    level_y_deg: tuple[Degrees, Degrees] | None = Field(
-        default=None,
-        description="level laid along y, then turned round: two readings, far end higher is positive",
+        description="instead: the fall that a level shows that way, and again turned round, degrees",
+        min_length=1,
+        max_length=2,
     )
 
     @model_validator(mode="after")
     def one_kind(self) -> SlopeReading:
-        percent = self.slope_percent is not None, self.downhill_deg is not None
-        level = self.level_x_deg is not None, self.level_y_deg is not None
-        if (all(percent) and not any(level)) or (all(level) and not any(percent)):
-            return self
-        raise fault("needs slope_percent with downhill_deg, or level_x_deg with level_y_deg, and not both")
+        if (self.slope_percent is None) == (self.level_deg is None):
+            raise fault("needs either slope_percent or level_deg, one of the two")
+        return self
 
 
 class Heights(Part):
@@ -158,7 +124,7 @@ class Surface(Part):
 
 
 class Area(Part):
-    """Turf of one kind; later areas lie over earlier ones."""
+    """Turf of one kind; later areas lie over earlier ones, grass around the green lies under it."""
 
     kind: Annotated[TurfKind, Strict(False), TIDY] = Field(description="kind of turf")
     polygon: tuple[Place, ...] = Field(description="corners in order, metres", min_length=3, max_length=300)
@@ -170,6 +136,9 @@ class Green(Part):
     name: Name = Field(description="what you call it")
     outline: tuple[Place, ...] = Field(
         description="corners of the green in order, metres", min_length=3, max_length=300
+    )
+    fringe_m: Annotated[float, between(0, 10, "metres", above=METRES_PER_FOOT_HINT)] = Field(
+        default=0.0, description="width of the fringe around the green, metres"
     )
     around: Annotated[TurfKind, Strict(False), TIDY] = Field(
         default=TurfKind.FAIRWAY, description="turf around the green where no area says more"
@@ -186,7 +155,7 @@ class Rolls(Part):
 class WindGiven(Part):
     """The wind: a Beaufort number, or a speed felt at head height."""
 
-    beaufort: int | None = Field(default=None, description="Beaufort number by the signs on land", ge=0, le=8)
+    beaufort: int | None = Field(default=None, description="Beaufort number by the signs on land", ge=0, le=7)
     speed_m_s: Annotated[float, between(0, 20, "metres a second; a wind of 20 is a gale")] | None = Field(
         default=None, description="speed at head height, metres a second"
     )

@@ -77,13 +77,14 @@ class _Walk:
         begins = self.at
         keys = self._key()
         path: Path = ()
+        ends, self.at = self.at, begins
         for key in keys[:-1]:
+            self._keep((*path, key))
             path = self._latest((*path, key))
         path = (*path, keys[-1])
         if is_list:
             self.counts[path] = self.counts.get(path, -1) + 1
         self.table = self._latest(path)
-        self.at, ends = begins, self.at
         self._keep(path)
         self._keep(self.table)
         self.at = ends
