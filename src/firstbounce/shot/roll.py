@@ -1,0 +1,265 @@
+"""Skid and roll over a curved surface until the ball stops, drops, or is lost. See docs/shot/roll.md.
+
+All motion is written in the horizontal plane; the height follows from the surface. A rolling sphere on
+z = h(x, y): q'' = -grad h (5/7 g + v'Hv) / (1 + |grad h|^2) - a0 cos(beta) v / |v3|.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from firstbounce.ground.spline import surface_at
+from firstbounce.shot.compiler import compiled, inlined
+from firstbounce.shot.hole import capture_speed
+from firstbounce.shot.terrain import hermite, hermite_velocity, slope_at, turf_at
+from firstbounce.shot.trail import note
+
+
+@inlined
+def rolling_acceleration(x, y, vx, vy, a0, g, c):
+    """Horizontal acceleration [m/s2] of a ball rolling at (x, y) with horizontal velocity (vx, vy)."""
+    _, hx, hy, hxx, hxy, hyy = surface_at(x, y, g.coeffs, g.x0, g.y0, g.inv_cell)
+    steep = 1.0 / (1.0 + hx * hx + hy * hy)
+    rise = hx * vx + hy * vy
+    speed = np.sqrt(vx * vx + vy * vy + rise * rise) + 1e-12
+    push = (c.pull + vx * vx * hxx + 2.0 * vx * vy * hxy + vy * vy * hyy) * steep
+    a = a0 * max(1.0 + c.roll_speed_slope * (speed - 1.0), 0.2)
+    drag = a * np.sqrt(steep) / speed
+    return -hx * push - drag * vx, -hy * push - drag * vy
+
+
+@inlined
+def stop_vector(vx, vy, a, bx, by):
+    """Way [m] until a ball stops that is braked by `a` along its path and pulled by (bx, by), a > |b|.
+
+    Exact for constant a and b (docs/shot/roll.md): a closed form, no stepping into the singular stop.
+    """
+    v2 = vx * vx + vy * vy
+    b = np.sqrt(bx * bx + by * by)
+    v = np.sqrt(v2)
+    if v == 0.0:
+        return 0.0, 0.0
+    if b < 1e-12:
+        return vx * v / (2.0 * a), vy * v / (2.0 * a)
+    ex = bx / b
+    ey = by / b
+    cos = (vx * ex + vy * ey) / v
+    sin = (vy * ex - vx * ey) / v
+    p = 1.0 + cos
+    m = 1.0 - cos
+    along = 0.125 * v2 * (p * p / (a - b) - m * m / (a + b))
+    across = 0.5 * v2 * sin * (p / (2.0 * a - b) + m / (2.0 * a + b))
+    return along * ex - across * ey, along * ey + across * ex
+
+
+@inlined
+def stop_time(vx, vy, a, bx, by):
+    """Time [s] until the same ball stops."""
+    return (a * np.sqrt(vx * vx + vy * vy) + vx * bx + vy * by) / (a * a - bx * bx - by * by)
+
+
+@inlined
+def roll_step(x, y, vx, vy, h, a0, g, c):
+    """One Runge-Kutta step of h [s]."""
+    a1x, a1y = rolling_acceleration(x, y, vx, vy, a0, g, c)
+    half = 0.5 * h
+    ux = vx + half * a1x
+    uy = vy + half * a1y
+    a2x, a2y = rolling_acceleration(x + half * vx, y + half * vy, ux, uy, a0, g, c)
+    wx = vx + half * a2x
+    wy = vy + half * a2y
+    a3x, a3y = rolling_acceleration(x + half * ux, y + half * uy, wx, wy, a0, g, c)
+    a4x, a4y = rolling_acceleration(x + h * wx, y + h * wy, vx + h * a3x, vy + h * a3y, a0, g, c)
+    sixth = h / 6.0
+    return (
+        x + h * (vx + sixth * (a1x + a2x + a3x)),
+        y + h * (vy + sixth * (a1y + a2y + a3y)),
+        vx + sixth * (a1x + 2.0 * (a2x + a3x) + a4x),
+        vy + sixth * (a1y + 2.0 * (a2y + a3y) + a4y),
+    )
+
+
+@compiled
+def _pass_hole(x0, y0, vx0, vy0, x1, y1, vx1, vy1, h, c):
+    """Closest approach of one step to the hole: offset [m] and speed there [m/s]; offset < 0 if none."""
+    rx0 = x0 - c.hole_x
+    ry0 = y0 - c.hole_y
+    rx1 = x1 - c.hole_x
+    ry1 = y1 - c.hole_y
+    if rx0 * vx0 + ry0 * vy0 >= 0.0 or rx1 * vx1 + ry1 * vy1 < 0.0:
+        return -1.0, 0.0
+    low = 0.0
+    high = 1.0
+    for _ in range(40):
+        s = 0.5 * (low + high)
+        rx = hermite(rx0, vx0, rx1, vx1, h, s)
+        ry = hermite(ry0, vy0, ry1, vy1, h, s)
+        ux = hermite_velocity(rx0, vx0, rx1, vx1, h, s)
+        uy = hermite_velocity(ry0, vy0, ry1, vy1, h, s)
+        if rx * ux + ry * uy < 0.0:
+            low = s
+        else:
+            high = s
+    return np.sqrt(rx * rx + ry * ry), np.sqrt(ux * ux + uy * uy)
+
+
+@compiled
+def _turf_edge(x0, y0, vx0, vy0, x1, y1, vx1, vy1, h, kind, g):
+    """Share of the step at which the ball first comes to another turf (or off the map); 2 if it does not."""
+    count = int((abs(x1 - x0) + abs(y1 - y0)) * g.inv_tcell) + 1
+    low = 0.0
+    for k in range(1, count + 1):
+        high = k / count
+        x = hermite(x0, vx0, x1, vx1, h, high)
+        y = hermite(y0, vy0, y1, vy1, h, high)
+        if turf_at(x, y, g) != kind:
+            break
+        low = high
+    if low == 1.0:
+        return 2.0
+    for _ in range(36):
+        s = 0.5 * (low + high)
+        x = hermite(x0, vx0, x1, vx1, h, s)
+        y = hermite(y0, vy0, y1, vy1, h, s)
+        if turf_at(x, y, g) == kind:
+            low = s
+        else:
+            high = s
+    return high
+
+
+@inlined
+def skid(x, y, vx, vy, vz, sx, sy, sz, friction, g, c):
+    """From the last landing to pure rolling: x, y, vx, vy, duration [s].
+
+    Friction takes the slip (sx, sy, sz) away along itself; V = v - 2/7 slip feels only (5/7) of gravity's
+    downhill part, whatever the friction (docs/shot/roll.md), so V is stepped like a roll without
+    resistance and the slip adds its own closed-form way.
+    """
+    _, hx, hy = slope_at(x, y, g)
+    steep = 1.0 / (1.0 + hx * hx + hy * hy)
+    slip = np.sqrt(sx * sx + sy * sy + sz * sz)
+    a = 3.5 * friction * c.gravity * np.sqrt(steep)
+    pull = c.gravity * steep
+    bx = -hx * pull
+    by = -hy * pull
+    b2 = bx * bx + by * by + (hx * bx + hy * by) ** 2
+    vx -= (2.0 / 7.0) * sx
+    vy -= (2.0 / 7.0) * sy
+    if slip < 1e-9 or a * a <= 1.5 * b2:
+        return x, y, vx, vy, 0.0
+    # the slip's own way, in the tangent plane: e1 along the pull, e2 across it
+    dot = sx * bx + sy * by + sz * (hx * bx + hy * by)
+    t = (a * slip + dot) / (a * a - b2)
+    b = np.sqrt(b2)
+    if b < 1e-9:
+        wx = sx * slip / (2.0 * a)
+        wy = sy * slip / (2.0 * a)
+    else:
+        cos = dot / (slip * b)
+        ax = sx / slip - cos * bx / b
+        ay = sy / slip - cos * by / b
+        p = 1.0 + cos
+        m = 1.0 - cos
+        along = 0.125 * slip * slip * (p * p / (a - b) - m * m / (a + b))
+        across = 0.5 * slip * slip * (p / (2.0 * a - b) + m / (2.0 * a + b))
+        wx = along * bx / b + across * ax
+        wy = along * by / b + across * ay
+    x, y, vx, vy = roll_step(x, y, vx, vy, t, 0.0, g, c)
+    return x + (2.0 / 7.0) * wx, y + (2.0 / 7.0) * wy, vx, vy, t
+
+
+@inlined
+def _drop(x0, y0, vx0, vy0, x1, y1, vx1, vy1, h, law, lip, nearest, margin, c):
+    """Whether the ball drops in this step; nearest approach [m] and best margin [m/s] so far."""
+    dx = x1 - c.hole_x
+    dy = y1 - c.hole_y
+    end = np.sqrt(dx * dx + dy * dy)
+    if end > abs(x1 - x0) + abs(y1 - y0) + 0.2:
+        return False, min(nearest, end), margin
+    nearest = min(nearest, end)
+    offset, speed = _pass_hole(x0, y0, vx0, vy0, x1, y1, vx1, vy1, h, c)
+    if offset < 0.0:
+        return False, nearest, margin
+    nearest = min(nearest, offset)
+    if offset >= c.hole_radius:
+        return False, nearest, margin
+    room = capture_speed(law, offset, lip, c) - speed
+    return room > 0.0, nearest, max(margin, room)
+
+
+@compiled
+def roll(  # noqa: PLR0911, PLR0912, PLR0915  (Runge-Kutta and its events, kept in registers)
+    x, y, vx, vy, green, heading, lip, capture, g, c, time, trail, used
+):
+    """Roll to the end: x, y, outcome code, duration [s], nearest approach [m], margin [m/s], used.
+
+    green: deceleration of today's green [m/s2] for this ball; the turf's ratio is applied by place.
+    """
+    t = 0.0
+    nearest = np.inf
+    margin = -np.inf
+    kind = turf_at(x, y, g)
+    if heading != 0.0:
+        cos = np.cos(heading)
+        sin = np.sin(heading)
+        vx, vy = cos * vx + sin * vy, cos * vy - sin * vx
+    for _ in range(20000):
+        if kind == 255:
+            return x, y, 4, t, nearest, margin, used
+        if g.turf_props[kind, 6] != 0.0:
+            return x, y, 5, t, nearest, margin, used
+        a0 = green / g.turf_props[kind, 0]
+        _, hx, hy = slope_at(x, y, g)
+        steep = 1.0 / (1.0 + hx * hx + hy * hy)
+        speed = np.sqrt(vx * vx + vy * vy)
+        brake = a0 * np.sqrt(steep) * max(1.0 + c.roll_speed_slope * (0.667 * speed - 1.0), 0.2)
+        pull = c.pull * steep * np.sqrt(hx * hx + hy * hy)
+        left = speed * speed / (2.0 * max(brake - pull, 1e-6))
+        if brake > 1.02 * pull:
+            near = c.hole != 0.0 and (x - c.hole_x) ** 2 + (y - c.hole_y) ** 2 < (left + 0.2) ** 2
+            if left < (0.002 if near else c.stop_length):
+                f = c.pull * steep
+                wx, wy = stop_vector(vx, vy, brake, -hx * f, -hy * f)
+                for _k in range(2):
+                    _, mx, my = slope_at(x + 0.5 * wx, y + 0.5 * wy, g)
+                    f = c.pull / (1.0 + mx * mx + my * my)
+                    if f * np.sqrt(mx * mx + my * my) < 0.98 * brake:
+                        wx, wy = stop_vector(vx, vy, brake, -mx * f, -my * f)
+                if turf_at(x + wx, y + wy, g) == kind or left < 0.001:
+                    t += stop_time(vx, vy, brake, -hx * c.pull * steep, -hy * c.pull * steep)
+                    x += wx
+                    y += wy
+                    if c.hole != 0.0:
+                        end = np.sqrt((x - c.hole_x) ** 2 + (y - c.hole_y) ** 2)
+                        nearest = min(nearest, end)
+                        if end < c.hole_radius:
+                            return x, y, 1, t, nearest, max(margin, capture_speed(capture, end, lip, c)), used
+                    return x, y, 0, t, nearest, margin, used
+        if t > 90.0:
+            return x, y, 3, t, nearest, margin, used
+        if speed < 1e-4 and pull <= brake:
+            return x, y, 0, t, nearest, margin, used
+        h = min(c.roll_time, c.roll_step / (speed + 1e-9), max(0.5 * speed / (brake + pull), 0.004))
+        x1, y1, vx1, vy1 = roll_step(x, y, vx, vy, h, a0, g, c)
+        share = _turf_edge(x, y, vx, vy, x1, y1, vx1, vy1, h, kind, g)
+        if share <= 1.0:
+            ex = hermite(x, vx, x1, vx1, h, share)
+            ey = hermite(y, vy, y1, vy1, h, share)
+            ux = hermite_velocity(x, vx, x1, vx1, h, share)
+            vy1 = hermite_velocity(y, vy, y1, vy1, h, share)
+            x1, y1, vx1 = ex, ey, ux
+            h *= share
+            kind = turf_at(x1, y1, g)
+        if c.hole != 0.0:
+            holed, nearest, margin = _drop(
+                x, y, vx, vy, x1, y1, vx1, vy1, h, capture, lip, nearest, margin, c
+            )
+            if holed:
+                return c.hole_x, c.hole_y, 1, t + h, nearest, margin, used
+        if kind == 255 and pull > brake:
+            return x1, y1, 3, t + h, nearest, margin, used
+        x, y, vx, vy = x1, y1, vx1, vy1
+        t += h
+        used = note(trail, used, 3, time + t, x, y, slope_at(x, y, g)[0])
+    return x, y, 3, t, nearest, margin, used
