@@ -248,8 +248,9 @@ class PlayerGiven(Part):
     )
     hand: Annotated[Hand, Strict(False), TIDY] = Field(default=Hand.RIGHT, description="right or left")
     bag: dict[Name, Loft] | None = Field(default=None, description="clubs with their lofts in degrees")
-    lean_deg: Annotated[float, between(-10, 20, "degrees, hands ahead positive")] | None = Field(
-        default=None, description="shaft lean at strike, degrees"
+    extra_lean_deg: Annotated[float, between(-10, 10, "degrees")] | None = Field(
+        default=None,
+        description="shaft lean at strike beyond the usual for the club, degrees, hands ahead positive",
     )
     attack_deg: Annotated[float, between(-15, 10, "degrees, down negative")] | None = Field(
         default=None, description="attack angle, degrees"

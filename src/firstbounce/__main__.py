@@ -1,0 +1,5 @@
+"""`python -m firstbounce` is the same as `firstbounce`."""
+
+from firstbounce.cli import main
+
+main()
