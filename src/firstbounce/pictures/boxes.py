@@ -53,7 +53,7 @@ class Box(NamedTuple):
         return Box(self.left - by, self.top - by, self.right + by, self.bottom + by)
 
     def inside(self, points: Array) -> NDArray[np.bool_]:
-        """Which points (n, 2) lie inside."""
+        """Which points (n, 2 or more columns) lie inside."""
         x, y = points[:, 0], points[:, 1]
         return (x >= self.left) & (x <= self.right) & (y >= self.top) & (y <= self.bottom)
 

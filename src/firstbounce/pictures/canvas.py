@@ -19,7 +19,8 @@ from firstbounce.pictures.theme import LineStyle
 
 Anchor = Literal["start", "middle", "end"]
 ASCENT, DESCENT, LINE = 0.76, 0.24, 1.14  #: of the size: above and below the baseline, between baselines
-_EMPTY = np.empty((0, 2))
+_APART = 5.0  #: least distance of a label from other words [page units]
+_EMPTY = np.empty((0, 3))
 
 
 class Mark(Protocol):
@@ -166,12 +167,12 @@ class Canvas:
         """All space that labels must keep out of."""
         return [written.box for written in self.written] + self.reserved
 
-    def keep_clear(self, points: Array) -> None:
-        """Page points (n, 2) that labels had better not cover."""
-        self._busy.append(points)
+    def keep_clear(self, points: Array, weight: float = 1.0) -> None:
+        """Page points (n, 2) that labels had better not cover, and how much it matters (0 to 1)."""
+        self._busy.append(np.column_stack([points, np.full(len(points), weight)]))
 
     def busy(self) -> Array:
-        """Every point that labels had better not cover (n, 2)."""
+        """Every point that labels had better not cover: x, y and weight (n, 3)."""
         return np.concatenate(self._busy) if self._busy else _EMPTY
 
     def place_labels(self, window: Box) -> None:
@@ -193,7 +194,7 @@ class Canvas:
             (x, y),
             (max(widths), height),
             window=window,
-            taken=self.taken(),
+            taken=[box.grown(_APART) for box in self.taken()],
             busy=busy,
             clear=label.clear,
             prefer_deg=label.prefer_deg,

@@ -267,18 +267,12 @@ def _axis(canvas: Canvas, picture: ChartPicture, columns: _Columns, bottom: floa
         if x - half > last + 6:
             last = canvas.text(x, bottom + 27, words, anchor="middle").right
     words = f"{picture.measure.many} from the start"
-    canvas.text(
-        max(last + 14, columns.bars_right + 14),
-        bottom + 27,
-        words,
-        italic=True,
-        room=_axis_room(last, columns),
-    )
-    return bottom + 36
-
-
-def _axis_room(last: float, columns: _Columns) -> float:
-    return theme.WIDTH - theme.MARGIN - max(last + 14, columns.bars_right + 14)
+    left = max(last + 14, columns.bars_right + 14)
+    if left + text_width(words, theme.SMALL_SIZE) <= canvas.width - theme.MARGIN:
+        canvas.text(left, bottom + 27, words, italic=True)
+        return bottom + 36
+    canvas.text(columns.bars_right, bottom + 54, words, anchor="end", italic=True, room=canvas.width / 2)
+    return bottom + 62
 
 
 def _describe(picture: ChartPicture) -> str:

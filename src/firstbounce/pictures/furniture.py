@@ -11,6 +11,7 @@ from firstbounce.pictures import theme
 from firstbounce.pictures.boxes import Array, Box
 from firstbounce.pictures.canvas import Canvas
 from firstbounce.pictures.marks import arrow_svg, dots_svg
+from firstbounce.pictures.place import covered_weight
 from firstbounce.pictures.text import Measure, coordinate, number, text_width
 from firstbounce.pictures.theme import LineStyle
 from firstbounce.pictures.ticks import nice_below, nice_step
@@ -46,7 +47,7 @@ def corners(window: Box, width: float, height: float) -> list[Box]:
 def quiet_corner(canvas: Canvas, choices: Sequence[Box], busy: Array) -> Box:
     """The free place that covers the fewest busy points; the first of equals."""
     free = [box for box in choices if canvas.free(box)] or list(choices)
-    return min(free, key=lambda box: int(box.grown(8).inside(busy).sum()) if len(busy) else 0)
+    return min(free, key=lambda box: round(covered_weight(box.grown(8), busy[busy[:, 2] >= 0.5]), 6))
 
 
 def scale_bar(canvas: Canvas, measure: Measure) -> str:
@@ -95,9 +96,11 @@ def flag(canvas: Canvas, at: Array, *, height: float = 40.0) -> None:
     canvas.line(x, y, x, y - height, LineStyle(theme.INK, 2.2))
     data = f"M{coordinate(x)} {coordinate(y - height)}l19 6.5l-19 6.5z"
     canvas.add(f'<path d="{data}" fill="{theme.INK}"/>')
-    rise = np.linspace(0, height, 6)
-    canvas.keep_clear(np.column_stack([np.full(6, x), y - rise]))
-    canvas.reserved.append(Box(x - 8, y - 8, x + 8, y + 8))
+    canvas.reserved += [
+        Box(x - 8, y - 8, x + 8, y + 8),
+        Box(x - 4, y - height, x + 4, y),
+        Box(x - 4, y - height - 2, x + 21, y - height + 15),
+    ]
 
 
 def ball(canvas: Canvas, at: Array) -> None:

@@ -160,7 +160,7 @@ def _describe_balls(picture: GreenPicture) -> list[str]:
         parts.append(f"{count(len(finishes), 'ball')} finished{_middle(finishes, picture)}.")
     if holed_count(picture):
         parts.append(f"{holed_count(picture):,} holed.")
-    if not (len(landings) or len(finishes) or picture.path):
+    if not (len(landings) or len(finishes) or picture.path or picture.marks):
         parts.append("No balls yet.")
     return parts
 

@@ -13,6 +13,7 @@ from firstbounce.pictures import theme
 from firstbounce.pictures.boxes import Array, Box
 from firstbounce.pictures.canvas import Canvas, legible_turn, path_data
 from firstbounce.pictures.marks import sampled
+from firstbounce.pictures.place import covered_weight
 from firstbounce.pictures.text import coordinate, signed, text_width
 from firstbounce.pictures.ticks import nice_step
 
@@ -60,6 +61,7 @@ def draw_height_lines(canvas: Canvas, heights: Heights, zero_m: float) -> float:
     if seen is None or seen[1] - seen[0] < _FLAT:
         return 0.0
     step = nice_step(seen[1] - seen[0], _MOST_LINES)
+    drawn: list[Array] = []
     for level in _levels(seen[0] - zero_m, seen[1] - zero_m, step):
         main = round(level / step) % 5 == 0
         style = theme.HEIGHT_LINE_MAIN if main else theme.HEIGHT_LINE
@@ -68,6 +70,9 @@ def draw_height_lines(canvas: Canvas, heights: Heights, zero_m: float) -> float:
             if _length(page) > 30:
                 canvas.path(page, style)
                 _downhill_ticks(canvas, heights, page)
+                drawn.append(sampled(page, every=12.0))
+    for page in drawn:
+        canvas.keep_clear(page, 0.2)
     return step
 
 
@@ -164,10 +169,10 @@ def _write_on_line(canvas: Canvas, page: Array, words: str, busy: Array) -> None
         box = _number_box(point, text_width(words, size), size, degrees)
         if not window.holds(box) or not canvas.free(box):
             continue
-        cost = float(box.grown(6).inside(busy).sum()) + abs(degrees) / 90
+        cost = covered_weight(box.grown(6), busy) + abs(degrees) / 90
         if best is None or cost < best[0] - 1e-9:
             best = (cost, point, degrees)
-    if best is not None and best[0] < 12:
+    if best is not None and best[0] < 8:
         _write_number(canvas, best[1], best[2], words)
 
 

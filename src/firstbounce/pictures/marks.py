@@ -51,12 +51,13 @@ class Area:
     style: LineStyle | None = theme.THIN
 
     def draw(self, canvas: Canvas) -> None:
-        """Draw the area; labels may lie on it."""
+        """Draw the area; labels may lie on it but had better not on its edge."""
         page = canvas.page(as_points(self.outline))
         if len(page) < 3:
             return
         edge = (self.style or LineStyle("none", 0)).attributes().replace('fill="none" ', "")
         canvas.add(f'<path d="{path_data(page, closed=True)}" fill="{canvas.fill_of(self.texture)}" {edge}/>')
+        canvas.keep_clear(sampled(np.concatenate([page, page[:1]]), every=12.0), 0.25)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -220,7 +221,22 @@ class Dimension:
         canvas.keep_clear(sampled(ends))
         middle = canvas.frame.world(ends.mean(axis=0)[None, :])[0]
         at = (float(middle[0]), float(middle[1]))
-        canvas.draw(Label((self.words,), at, colour=self.colour, size=self.size, clear=4.0))
+        outwards = across if self.aside >= 0 else -across
+        canvas.draw(
+            Label(
+                (self.words,),
+                at,
+                colour=self.colour,
+                size=self.size,
+                clear=4.0,
+                prefer_deg=_compass_deg(outwards),
+            )
+        )
+
+
+def _compass_deg(direction: Array) -> int:
+    """The nearest of the eight directions of a label, anticlockwise from right, of a page direction."""
+    return round(math.degrees(math.atan2(-direction[1], direction[0])) / 45) % 8 * 45
 
 
 def sampled(page: Array, every: float = 9.0) -> Array:

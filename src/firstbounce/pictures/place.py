@@ -11,7 +11,7 @@ from firstbounce.pictures.boxes import Array, Box
 
 _GAPS = (6.0, 16.0, 30.0, 52.0, 84.0, 124.0)  #: distances tried from the anchor [page units]
 _COMPASS = (0, 180, 45, 315, 135, 225, 90, 270)  #: directions tried, to the right first [deg]
-_BUSY_COST = 12.0  #: cost of covering one drawn point, in page units of distance
+_BUSY_COST = 14.0  #: cost of covering one drawn point, in page units of distance
 _BUSY_MOST = 25.0
 
 
@@ -28,17 +28,22 @@ def find_place(
     """A free place for a label of `size` (width, height) near its anchor [page units].
 
     The place lies inside `window`, shares nothing with `taken`, keeps `clear` from the anchor, and covers
-    as few of the `busy` points (n, 2) as it can. None when the window has no free place at all.
+    as few of the `busy` points (n, 3: x, y, weight) as it can. None when the window has no free place at all.
     """
     best, best_cost = None, math.inf
     for box, distance in _candidates(anchor, size, clear, window, prefer_deg):
         if distance >= best_cost or not window.holds(box) or any(box.overlaps(other) for other in taken):
             continue
-        covered = int(box.grown(2.0).inside(busy).sum()) if len(busy) else 0
+        covered = covered_weight(box.grown(2.0), busy)
         cost = distance + _BUSY_COST * min(covered, _BUSY_MOST)
         if cost < best_cost:
             best, best_cost = box, cost
     return best
+
+
+def covered_weight(box: Box, busy: Array) -> float:
+    """The sum of the weights of the busy points (n, 3) in a box."""
+    return float(busy[box.inside(busy), 2].sum()) if len(busy) else 0.0
 
 
 def _candidates(

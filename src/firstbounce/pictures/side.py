@@ -11,12 +11,12 @@ from numpy.typing import ArrayLike
 from firstbounce.errors import ParameterError
 from firstbounce.pictures import furniture, theme
 from firstbounce.pictures.boxes import Array, Box, as_points
-from firstbounce.pictures.canvas import Canvas, Label, labels_text, path_data
+from firstbounce.pictures.canvas import Canvas, Label, labels_text, path_data, text_box
 from firstbounce.pictures.frame import Frame
 from firstbounce.pictures.keys import key_of
 from firstbounce.pictures.legend import draw_notes, draw_title
 from firstbounce.pictures.marks import Dots, Polyline
-from firstbounce.pictures.text import METRES, Measure, coordinate, number, text_width
+from firstbounce.pictures.text import METRES, Measure, coordinate, text_width
 from firstbounce.pictures.theme import LineStyle
 
 _STRETCHES = (1.0, 1.5, 2.0, 3.0, 4.0, 5.0)  #: vertical exaggerations offered
@@ -105,7 +105,8 @@ def compose_side(picture: SidePicture) -> tuple[Canvas, str]:
     lower = _draw_dimensions(canvas, picture, numbers, bottom)
     _want_labels(canvas, picture, numbers)
     canvas.place_labels(Box(theme.MARGIN, top, canvas.width - theme.MARGIN, _lowest_label(canvas, ground)))
-    lines = [_stretch_words(stretch), *([picture.note] if picture.note else [])]
+    lines = [_stretch_words(stretch) if len(_everything(picture)) else "No ball yet."]
+    lines += [picture.note] if picture.note else []
     if canvas.unplaced:
         lines.append(f"Not written in the picture: {labels_text(canvas.unplaced)}.")
     canvas.height = draw_notes(canvas, lines, lower) + theme.MARGIN * 0.7
@@ -126,7 +127,7 @@ def _profile(picture: SidePicture) -> Array:
     along = np.concatenate([ball[:, 0], [0.0] if not len(ball) else [], _hole_along(picture)])
     low, high = float(along.min()), float(along.max())
     reach = max(high - low, 2.0)
-    ends = np.array([low - 0.05 * reach, high + 0.07 * reach])
+    ends = np.array([low - 0.05 * reach, high + 0.11 * reach])
     given = as_points(picture.ground)
     if len(given) < 2:
         level = float(ball[0, 1]) if len(ball) else 0.0
@@ -203,15 +204,17 @@ def _draw_dimensions(canvas: Canvas, picture: SidePicture, numbers: SideNumbers,
     if numbers.rest is not None and numbers.run_m is not None:
         first = (numbers.landed or numbers.start)[0]
         spans.append((first, numbers.rest[0], f"run {length(numbers.run_m)}"))
-    if spans:
-        _drop_lines(canvas, numbers, top)
+    _drop_lines(canvas, numbers, top)
+    lower = top
     for first, last, words in spans:
-        top = _dimension(canvas, (first, last), words, top)
-    return top + (_LEVEL if spans else 0.0)
+        lower = max(lower, _dimension(canvas, (first, last), words, top))
+    return lower
 
 
 def _drop_lines(canvas: Canvas, numbers: SideNumbers, top: float) -> None:
     """Hairlines from the start, the first bounce and the rest down to the dimension line."""
+    if numbers.landed is None and numbers.rest is None:
+        return
     for point in (numbers.start, numbers.landed, numbers.rest):
         if point is not None:
             x, y = (float(v) for v in canvas.page(as_points(point))[0])
@@ -220,29 +223,30 @@ def _drop_lines(canvas: Canvas, numbers: SideNumbers, top: float) -> None:
 
 
 def _dimension(canvas: Canvas, span: tuple[float, float], words: str, top: float) -> float:
-    """One span with its words centred beneath, on the page; a level lower when there is no room.
+    """One span with its words centred beneath, on the page; each a step lower until it has room.
 
-    Returns the top of the level that it stands on.
+    Returns the lower edge.
     """
     ends = sorted(canvas.page(np.array([[span[0], 0.0], [span[1], 0.0]]))[:, 0].tolist())
+    y = top + 10
+    while not canvas.free(Box(ends[0] + 1, y - 6, ends[1] - 1, y + 6)):
+        y += _LEVEL
+    style = LineStyle(theme.INK, 1.5)
+    canvas.line(ends[0], y, ends[1], y, style)
+    for x in ends:
+        canvas.line(x, y - 7, x, y + 7, style)
+    canvas.reserved.append(Box(ends[0], y - 7, ends[1], y + 7))
     width, left, right = (
         text_width(words, theme.BODY_SIZE, bold=True),
         theme.MARGIN,
         canvas.width - theme.MARGIN,
     )
     middle = min(max((ends[0] + ends[1]) / 2, left + width / 2), right - width / 2)
-    reach = Box(
-        min(ends[0], middle - width / 2) + 1, top + 14, max(ends[1], middle + width / 2) - 1, top + 48
-    )
-    if not canvas.free(reach):
-        top += _LEVEL
-    style = LineStyle(theme.INK, 1.5)
-    canvas.line(ends[0], top + 10, ends[1], top + 10, style)
-    for x in ends:
-        canvas.line(x, top + 3, x, top + 17, style)
-    canvas.text(middle, top + 42, words, size=theme.BODY_SIZE, anchor="middle", bold=True)
-    canvas.reserved.append(Box(ends[0], top, ends[1], top + 20))
-    return top
+    y += 32
+    while not canvas.free(text_box(middle, y, width, theme.BODY_SIZE, "middle").grown(3)):
+        y += _LEVEL / 2
+    canvas.text(middle, y, words, size=theme.BODY_SIZE, anchor="middle", bold=True)
+    return y + 12
 
 
 def _want_labels(canvas: Canvas, picture: SidePicture, numbers: SideNumbers) -> None:
@@ -252,12 +256,12 @@ def _want_labels(canvas: Canvas, picture: SidePicture, numbers: SideNumbers) -> 
         canvas.draw(
             Label((f"top {picture.measure.height(numbers.apex_m)}",), numbers.apex, clear=4, prefer_deg=90)
         )
-    if numbers.rest is not None:
-        canvas.draw(Label(("rest",), numbers.rest, theme.ACCENT, clear=9))
     if picture.hole_m is not None:
         ground = _profile(picture)
         z = float(np.interp(picture.hole_m, ground[:, 0], ground[:, 1]))
         canvas.draw(Label(("hole",), (picture.hole_m, z), bold=True, clear=12))
+    if numbers.rest is not None:
+        canvas.draw(Label(("rest",), numbers.rest, theme.ACCENT, clear=9))
 
 
 def _lowest_label(canvas: Canvas, ground: Array) -> float:
@@ -285,9 +289,8 @@ def _describe(picture: SidePicture, numbers: SideNumbers, stretch: float) -> str
         gap = numbers.rest[0] - picture.hole_m
         where = "past" if gap > 0 else "short of"
         parts.append(f"It stops {measure.length(abs(gap))} {where} the hole.")
-    if numbers.rest is None and numbers.landed is None:
-        parts.append("No ball yet.")
-    parts.append(f"Heights are drawn {number(stretch, 1)} times as large as lengths.")
+    none = numbers.rest is None and numbers.landed is None
+    parts.append("No ball yet." if none else _stretch_words(stretch))
     if picture.note:
         parts.append(picture.note)
     return " ".join(parts)

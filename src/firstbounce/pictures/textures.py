@@ -61,7 +61,7 @@ _TILES: dict[Texture, tuple[float, float, str, str]] = {
         16,
         PAPER,
         f'<path d="M2 7L1 2M5 7L5.5 0.5M8 7L10 2M11 15L10 10M14 15L14.5 8.5M16 15L17.5 10" fill="none" '
-        f'stroke="{PENCIL}" stroke-width="1.1" stroke-linecap="round" opacity="0.7"/>',
+        f'stroke="{PENCIL}" stroke-width="1.1" stroke-linecap="round" opacity="0.55"/>',
     ),
     Texture.STIPPLE: (
         16,
