@@ -27,7 +27,7 @@ from firstbounce.files.green_shape import (
 )
 from firstbounce.files.heights import read_heights, write_heights
 from firstbounce.files.toml_lines import key_lines
-from firstbounce.words import LieKind, TurfKind
+from firstbounce.words import Level, LieKind, TurfKind
 
 GOOD = """\
 format = 1
@@ -179,12 +179,12 @@ def test_a_whole_file_is_read():
         ),
         (
             "[today]",
-            '[player]\nbag = {SW = "56"}\n[today]',
+            '[player]\nlevel = "scratch"\nbag = {SW = "56"}\n[today]',
             "column player.bag.SW: must be a number without quotes",
         ),
         (
             "[today]",
-            "[player]\nmishit_share = 12\n[today]",
+            "[player]\nlevel = 'scratch'\nmishit_share = 12\n[today]",
             "12 is outside 0 to 0.9 (share of balls; 10 % is 0.1); is it in",
         ),
         ("format = 1", "format = 1\nformat = 1", "line 2: this is not TOML (Cannot overwrite a value)"),
@@ -282,6 +282,7 @@ days = st.builds(
 areas = st.builds(Area, kind=st.sampled_from(TurfKind), polygon=st.just(((0, 0), (1, 0.1), (0.3, 2.5))))
 players = st.builds(
     PlayerGiven,
+    level=st.sampled_from(Level),
     name=words,
     bag=st.none() | st.dictionaries(words, st.floats(0, 75), min_size=1, max_size=3),
     attack_deg=st.none() | st.floats(-15, 10),

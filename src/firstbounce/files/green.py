@@ -20,6 +20,7 @@ from firstbounce.files.heights import read_heights
 from firstbounce.files.reading import read_text, whole_file
 
 FORMAT = 1
+NUMBERS_IN_A_LIST = re.compile(r"\[((?:\n +[-+.\deE]+,)+)\n *\]")  #: strings never hold a line end
 Shape = TypeVar("Shape", bound=BaseModel)
 AT_LINE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)")
 
@@ -50,7 +51,11 @@ def write_green(path: Path, green: GreenFile) -> None:
 def format_green(green: GreenFile) -> str:
     """The text of a `green.toml` with these contents; keys at their usual value are left out."""
     plain = green.model_dump(mode="python", exclude_defaults=True, exclude_none=True)
-    return tomli_w.dumps({"format": FORMAT, **_plain(plain)})
+    return NUMBERS_IN_A_LIST.sub(_on_one_line, tomli_w.dumps({"format": FORMAT, **_plain(plain)}))
+
+
+def _on_one_line(found: re.Match[str]) -> str:
+    return "[" + ", ".join(found[1].replace(",", " ").split()) + "]"
 
 
 def _load(path: Path, text: str) -> tuple[dict[str, Any], dict[toml_lines.Path, int]]:

@@ -243,9 +243,7 @@ class PlayerGiven(Part):
     """The player; what is left out is usual for the level."""
 
     name: Name = Field(default="player", description="name or initials")
-    level: Annotated[Level, Strict(False), TIDY] = Field(
-        default=Level.TEN_TO_EIGHTEEN, description="level of play"
-    )
+    level: Annotated[Level, Strict(False), TIDY] = Field(description="level of play")
     hand: Annotated[Hand, Strict(False), TIDY] = Field(default=Hand.RIGHT, description="right or left")
     bag: dict[Name, Loft] | None = Field(default=None, description="clubs with their lofts in degrees")
     extra_lean_deg: Annotated[float, between(-10, 10, "degrees")] | None = Field(

@@ -23,8 +23,9 @@ from firstbounce.ground.surface import Bounds, HeightGrid, Surface
 from firstbounce.ground.wind import Wind
 from firstbounce.players.clubs import Bag, Club, tidy_name
 from firstbounce.players.player import Player, player_of_level
-from firstbounce.words import Estimate, Lie, Point, Source, Station
+from firstbounce.words import Estimate, Level, Lie, Point, Source, Station
 
+USUAL_LEVEL = Level.TEN_TO_EIGHTEEN  #: of a player of whom the file says nothing
 LEAN_SD_DEG = 1.0  #: of a lean that the coach stated, choice
 
 
@@ -67,7 +68,7 @@ def load_day(path: Path) -> Day:
             path=path,
             file=file,
             today=today,
-            player=_player(file.player or PlayerGiven()),
+            player=_player(file.player or PlayerGiven(level=USUAL_LEVEL)),
             stations={given.name: _station(given) for given in file.station},
             remarks=remarks,
         )
