@@ -23,6 +23,7 @@ class PriceRules(NamedTuple):
     """Numbers of the price that are not in the tables."""
 
     pull: float  #: 5/7 of gravity [m/s2]
+    root_step: float  #: of the lengths of recovery strokes [m^0.5]
     penalty: float  #: strokes after a drop: the penalty and the shot from the start again
     lost_further: float  #: how much further a ball that ran off is taken to be [m]
     lost_turf: int  #: turf code it is taken to lie on
@@ -48,8 +49,8 @@ def price_one(length, along, across, outcome, turf, tables, costs, grid, rules):
     if outcome == IN_WATER:
         return rules.penalty, 0.0
     if outcome in (LEFT_MAP, CANNOT_STOP):
-        return row_at(recovery[rules.lost_turf], grid.root_step, length + rules.lost_further), 0.0
-    chip = row_at(recovery[turf], grid.root_step, length)
+        return row_at(recovery[rules.lost_turf], rules.root_step, length + rules.lost_further), 0.0
+    chip = row_at(recovery[turf], rules.root_step, length)
     if outcome == PLUGGED:
         return chip + rules.plugged_costs, 0.0
     through = costs[turf] * (1.0 + length / rules.putter_doubles)

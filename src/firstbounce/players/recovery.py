@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import brentq
 
-from firstbounce.players.mishits import Mishits
+from firstbounce.players.mishits import MISHITS_OF_LEVEL, Mishits
 from firstbounce.players.putt_kernels import look_up
 from firstbounce.players.putts import GRID, putt_tables
 from firstbounce.players.skill import TOUR_PUTTING, PuttingSkill
@@ -67,6 +67,8 @@ RECOVERY: dict[TurfKind, Recovery] = {
         benchmark="fairway", lie=LieKind.FAIRWAY, leaves=1.1, putter_costs=0.2, relief=True
     ),
 }
+ROOT_STEP = 0.1  #: lengths of the tables are squares of multiples of this [m^0.5]
+_LENGTHS = 91  #: to 81 m
 _RAYLEIGH_MEAN = (np.pi / 2) ** 0.5
 _QUANTILES = (np.arange(40) + 0.5) / 40
 _RAYLEIGH = np.sqrt(-2 * np.log1p(-_QUANTILES)) / _RAYLEIGH_MEAN  #: equally likely leaves over their mean
@@ -74,7 +76,7 @@ _RAYLEIGH /= _RAYLEIGH.mean()
 
 
 class RecoveryTables(NamedTuple):
-    """By turf code and by the lengths of putts.GRID: strokes by chipping; by turf code: cost of putting."""
+    """Strokes by chipping, by turf code and length; cost of a putter through the grass, by turf code."""
 
     strokes: NDArray[np.float64]  #: shape (kinds, lengths)
     putter_costs: NDArray[np.float64]  #: shape (kinds,); inf where it cannot be putted
@@ -83,7 +85,7 @@ class RecoveryTables(NamedTuple):
 @lru_cache(maxsize=32)
 def recovery_tables(putting: PuttingSkill, spread: Spread, mishits: Mishits) -> RecoveryTables:
     """Strokes to hole out from off the green for one player, on the lengths of the table of putts."""
-    lengths = _axis(putt_tables(putting).putts.shape[0])
+    lengths = np.square(np.arange(_LENGTHS) * ROOT_STEP)
     rows = [_strokes(RECOVERY[kind], lengths, putting, spread, mishits) for kind in TurfKind]
     costs = [RECOVERY[kind].putter_costs for kind in TurfKind]
     return RecoveryTables(
@@ -113,14 +115,10 @@ def _solved_leaves(column: str) -> tuple[float, ...]:
 def _putts_from(mean_leave_m: float | NDArray[np.float64], putting: PuttingSkill) -> NDArray[np.float64]:
     """Expected putts on level ground over a Rayleigh law of leaves with this mean [m]."""
     putts = putt_tables(putting).putts
+    roots = np.arange(putts.shape[0]) * GRID.root_step
+    level = np.array([look_up(putts, GRID, root * root, 0.0, 0.0) for root in roots])
     leaves = np.multiply.outer(np.asarray(mean_leave_m, float), _RAYLEIGH)
-    level = np.array([look_up(putts, GRID, length, 0.0, 0.0) for length in _axis(putts.shape[0])])
-    at = np.interp(np.sqrt(leaves), np.arange(level.size) * GRID.root_step, level)
-    return np.asarray(at.mean(axis=-1), dtype=np.float64)
-
-
-def _axis(count: int) -> NDArray[np.float64]:
-    return np.square(np.arange(count) * GRID.root_step, dtype=np.float64)
+    return np.asarray(np.interp(np.sqrt(leaves), roots, level).mean(axis=-1), dtype=np.float64)
 
 
 def _strokes(
@@ -135,5 +133,6 @@ def _strokes(
     clean = _putts_from(tour_leave_m(ground.benchmark, lengths) * wider * ground.leaves, putting)
     missed = _putts_from(MISHIT_LEAVES * lengths, putting) + MISHIT_COSTS
     # the benchmark holds the expert's own mishits already
-    share = max(mishits.share_from(ground.lie) - 0.015, 0.0)
+    expected = MISHITS_OF_LEVEL[Level.SCRATCH].share_from(ground.lie)
+    share = max(mishits.share_from(ground.lie) - expected, 0.0)
     return np.maximum.accumulate(1 + (1 - share) * clean + share * np.maximum(missed, clean))

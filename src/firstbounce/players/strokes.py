@@ -17,7 +17,7 @@ from firstbounce.players.mishits import Mishits
 from firstbounce.players.player import Player
 from firstbounce.players.price_kernel import PriceRules, empty, price_all, row_at
 from firstbounce.players.putts import GRID, PuttTables, putt_tables
-from firstbounce.players.recovery import RecoveryTables, recovery_tables
+from firstbounce.players.recovery import ROOT_STEP, RecoveryTables, recovery_tables
 from firstbounce.players.skill import PuttingSkill
 from firstbounce.players.spread import Spread
 from firstbounce.shot.laws import OUTCOMES
@@ -101,12 +101,13 @@ class StrokesTable:
         """Strokes to hole out by chipping from this ground and distance to the hole [m]."""
         if not distance_m >= 0:
             raise ParameterError(f"The distance to the hole must be 0 m or more, got {distance_m:g}.")
-        return float(row_at(self.recovery.strokes[TURF_CODES[kind]], GRID.root_step, distance_m))
+        return float(row_at(self.recovery.strokes[TURF_CODES[kind]], ROOT_STEP, distance_m))
 
     def _rules(self, start_distance_m: float, start_turf: int) -> PriceRules:
         again = self.off_green(tuple(TurfKind)[start_turf], start_distance_m)
         return PriceRules(
             pull=5 / 7 * GRAVITY,
+            root_step=ROOT_STEP,
             penalty=PENALTY + again,
             lost_further=LOST_FURTHER_M,
             lost_turf=TURF_CODES[TurfKind.LIGHT_ROUGH],
