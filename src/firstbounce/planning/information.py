@@ -27,6 +27,18 @@ def expected_once_known(values: Floats, known: Floats) -> Floats:
     return fitted
 
 
+def spread_of_expected(values: Floats, known: Floats) -> float:
+    """Standard deviation of the expected value once `known` is known; noise is taken off."""
+    centre, scale = _scale(known)
+    design = _basis(known, centre, scale)
+    n, terms = len(values), np.linalg.matrix_rank(design)
+    if n <= 2 * terms:
+        return 0.0
+    fitted = design @ np.linalg.lstsq(design, values, rcond=None)[0]
+    noise = float(((values - fitted) ** 2).sum()) / (n - terms)
+    return float(np.sqrt(max(fitted.var() - noise * (terms - 1) / n, 0.0)))
+
+
 def worth_of_knowing(costs: Floats, known: Floats) -> float:
     """Strokes saved on average by choosing after `known` is seen: costs (n, k) of k choices on common draws.
 

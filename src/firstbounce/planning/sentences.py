@@ -45,7 +45,7 @@ def club_text(club: str) -> str:
 
 
 def landing_text(carry: float, edge: float | None, unit: LengthUnit) -> str:
-    """Where to land it, seen from the edge of the green that the ball flies over (`edge`, from the start) [m]."""
+    """Where to land it, told from the edge of the green that is `edge` [m] from the start."""
     if edge is None or edge <= 0.3:
         return f"{length_text(carry, unit)} away"
     past = carry - edge

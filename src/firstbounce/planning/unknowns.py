@@ -9,7 +9,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from firstbounce.errors import ParameterError
+from firstbounce.fitting.assumptions import USUAL_CARRY_M
+from firstbounce.fitting.result import FitDraws
 from firstbounce.planning.landing import Floats
+
+SHORTEST_SHARE = 0.05  #: no ball runs less than this share of what was expected [-]
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,33 +23,58 @@ class Unknowns:
     deceleration: Floats  #: of a rolling ball on the level green [m/s2]
     firmness: Floats  #: firmness index of the day [-]
     loft_deg: Mapping[str, Floats]  #: by club: added to the usual delivered loft [deg]
-    ln_run: Mapping[str, Floats]  #: by club: log of the factor on the run that the laws do not explain [-]
-    run_scatter: Floats  #: size of the scatter of ln run from ball to ball [-]
+    ln_run: Mapping[str, Floats]  #: by club: log of the factor on the run at the usual carry [-]
+    carry_slope: Floats  #: change of that with ln carry [-]
+    scatter: Mapping[str, Floats]  #: by club: relative scatter of single runs [-]
     ground: NDArray[np.int64]  #: which of the drawn surfaces
 
     def __post_init__(self) -> None:
         n = len(self.deceleration)
-        rows = (self.firmness, self.run_scatter, self.ground, *self.loft_deg.values(), *self.ln_run.values())
-        if n == 0 or any(len(row) != n for row in rows):
+        by_club = (*self.loft_deg.values(), *self.ln_run.values(), *self.scatter.values())
+        if n == 0 or any(len(row) != n for row in (self.firmness, self.carry_slope, self.ground, *by_club)):
             raise ParameterError("Every unknown needs the same number of draws, at least one.")
+
+    @classmethod
+    def of(cls, draws: FitDraws, surfaces: int = 1) -> Unknowns:
+        """The worlds of a fit, dealt out evenly over the drawn surfaces."""
+        return cls(
+            deceleration=draws.green_deceleration,
+            firmness=draws.firmness,
+            loft_deg=draws.loft_deg,
+            ln_run=draws.ln_run,
+            carry_slope=draws.carry_slope,
+            scatter=draws.scatter,
+            ground=np.arange(len(draws), dtype=np.int64) % surfaces,
+        )
 
     def __len__(self) -> int:
         return len(self.deceleration)
 
+    def run_factor(self, club: str, carry: Floats, draw: NDArray[np.int64], chance: Floats) -> Floats:
+        """Log of the factor on the run of single balls [-]: what the laws leave out, and the ball's scatter.
+
+        `chance` are standard draws, heavy-tailed, one a ball.
+        """
+        way = np.log(np.maximum(carry, 0.5) / USUAL_CARRY_M)
+        mean = self.ln_run[club][draw] + self.carry_slope[draw] * way
+        own: Floats = np.log(np.maximum(1 + self.scatter[club][draw] * chance, SHORTEST_SHARE))
+        return mean + own
+
     def features(self, club: str) -> Floats:
-        """What a curve over the draws may depend on for this club: (n, k), constant columns left out."""
+        """What a curve over the draws may depend on for this club, (n, k); the first two are the day's."""
         columns = [np.log(self.deceleration), np.log(self.firmness)]
         columns += [self.loft_deg[club], self.ln_run[club]] if club in self.loft_deg else []
-        kept = [column for column in columns if np.ptp(column) > 1e-12]
-        return np.column_stack(kept) if kept else np.zeros((len(self), 1))
+        return np.column_stack(columns)
 
     def middle(self) -> Unknowns:
-        """One draw with the middle value of each unknown, on the first surface."""
+        """One draw with the middle value of each unknown, on the first surface, without scatter."""
+        zero = np.zeros(1)
         return Unknowns(
-            np.array([np.exp(np.log(self.deceleration).mean())]),
-            np.array([np.exp(np.log(self.firmness).mean())]),
-            {club: np.array([row.mean()]) for club, row in self.loft_deg.items()},
-            {club: np.array([row.mean()]) for club, row in self.ln_run.items()},
-            np.zeros(1),
-            np.zeros(1, dtype=np.int64),
+            deceleration=np.exp(np.log(self.deceleration).mean(keepdims=True)),
+            firmness=np.exp(np.log(self.firmness).mean(keepdims=True)),
+            loft_deg={club: row.mean(keepdims=True) for club, row in self.loft_deg.items()},
+            ln_run={club: row.mean(keepdims=True) for club, row in self.ln_run.items()},
+            carry_slope=self.carry_slope.mean(keepdims=True),
+            scatter=dict.fromkeys(self.scatter, zero),
+            ground=np.zeros(1, dtype=np.int64),
         )
