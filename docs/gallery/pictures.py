@@ -211,7 +211,7 @@ def drill() -> str:
             marks=(
                 Area(outline=[(-0.6, 3.6), (0.6, 3.6), (0.6, 3.9), (-0.6, 3.9)], texture=Texture.GRID),
                 Dimension(a=(1.6, 0), b=(1.6, 3.9), words="3.9 m"),
-                Dimension(a=(-0.6, 3.6), b=(0.6, 3.6), words="1.2 m", aside=20),
+                Dimension(a=(-0.6, 3.6), b=(0.6, 3.6), words="1.2 m", aside=22),
             ),
             mark_points=[(2.6, 0), (-2.6, 0)],
             legend=False,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import subprocess
 import sys
+from pathlib import Path
 from xml.etree import ElementTree
 
 import numpy as np
@@ -20,6 +21,7 @@ from firstbounce.pictures.lines import Curve, LinesPicture, lines_view
 from firstbounce.pictures.side import SidePicture, side_numbers, side_view
 from firstbounce.pictures.text import YARDS, escape, paces
 
+ROOT = Path(__file__).parents[2]
 SVG = "{http://www.w3.org/2000/svg}"
 ALL = [
     (green_view, green_scene),
@@ -210,7 +212,24 @@ def test_pictures_load_neither_numba_nor_scipy_and_contourpy_only_when_drawn():
     assert done.stdout.strip() == "[]"
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=10, deadline=None)
 @given(n=st.integers(0, 5000))
 def test_size_of_a_green_stays_bounded(n):
     assert len(green_view(green_scene(n=n)).encode()) < 60_000
+
+
+def test_the_example_of_the_page_runs():
+    page = (ROOT / "docs" / "pictures.md").read_text(encoding="utf-8")
+    (example,) = re.findall(r"```python\n(.*?)```", page, flags=re.DOTALL)
+    names: dict[str, object] = {}
+    exec(example, names)
+    assert "paces" in description(str(names["svg"]))
+
+
+def test_the_gallery_writes_every_picture(tmp_path):
+    script = ROOT / "docs" / "gallery" / "pictures.py"
+    done = subprocess.run([sys.executable, script, tmp_path], capture_output=True, text=True, check=True)
+    written = sorted(tmp_path.glob("*.svg"))
+    assert len(written) == len(done.stdout.splitlines()) == 8
+    for path in written:
+        ElementTree.parse(path)

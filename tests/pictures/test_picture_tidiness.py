@@ -20,7 +20,7 @@ from firstbounce.pictures.side import SidePicture, compose_side
 from firstbounce.pictures.text import METRES, YARDS, paces
 from firstbounce.pictures.theme import MARGIN, WIDTH
 
-FEW = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+FEW = settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 metre = st.floats(-40, 40)
 point = st.tuples(metre, metre)
 words = st.text(min_size=0, max_size=40)

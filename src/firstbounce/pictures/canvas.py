@@ -168,7 +168,7 @@ class Canvas:
         return [written.box for written in self.written] + self.reserved
 
     def keep_clear(self, points: Array, weight: float = 1.0) -> None:
-        """Page points (n, 2) that labels had better not cover, and how much it matters (0 to 1)."""
+        """Page points (n, 2) that labels had better not cover, and how much it matters (1 is usual)."""
         self._busy.append(np.column_stack([points, np.full(len(points), weight)]))
 
     def busy(self) -> Array:

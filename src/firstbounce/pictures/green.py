@@ -193,14 +193,16 @@ def _signs(canvas: Canvas, picture: GreenPicture) -> None:
     """Ball, flag and their labels."""
     if picture.hole is not None:
         furniture.flag(canvas, canvas.page(as_points(picture.hole))[0])
-        canvas.draw(Label(_hole_words(picture), picture.hole, bold=True, clear=10))
     if picture.start is not None:
         furniture.ball(canvas, canvas.page(as_points(picture.start))[0])
-        canvas.draw(Label(("start",), picture.start, bold=True, clear=10))
     if picture.circle is not None:
         radius = picture.circle.radius_m * canvas.frame.scale_x
         words = _circle_words(picture, picture.circle)
         canvas.draw(Label(words, picture.circle.centre, theme.ACCENT, bold=True, clear=radius + 2))
+    if picture.hole is not None:
+        canvas.draw(Label(_hole_words(picture), picture.hole, bold=True, clear=10))
+    if picture.start is not None:
+        canvas.draw(Label(("start",), picture.start, bold=True, clear=10))
 
 
 def _hole_words(picture: GreenPicture) -> tuple[str, ...]:

@@ -62,10 +62,12 @@ def draw_height_lines(canvas: Canvas, heights: Heights, zero_m: float) -> float:
         return 0.0
     step = nice_step(seen[1] - seen[0], _MOST_LINES)
     drawn: list[Array] = []
-    for level in _levels(seen[0] - zero_m, seen[1] - zero_m, step):
+    levels = _levels(seen[0] - zero_m, seen[1] - zero_m, step)
+    traced = _traced(heights, [level + zero_m for level in levels])
+    for level, level_lines in zip(levels, traced, strict=True):
         main = round(level / step) % 5 == 0
         style = theme.HEIGHT_LINE_MAIN if main else theme.HEIGHT_LINE
-        for line in _traced(heights, level + zero_m):
+        for line in level_lines:
             page = _simplified(canvas.page(line))
             if _length(page) > 30:
                 canvas.path(page, style)
@@ -82,9 +84,11 @@ def write_heights(canvas: Canvas, heights: Heights, zero_m: float, step_m: float
     if seen is None or not step_m > 0:
         return
     busy = canvas.busy()
-    for level in _levels(seen[0] - zero_m, seen[1] - zero_m, step_m):
+    levels = _levels(seen[0] - zero_m, seen[1] - zero_m, step_m)
+    traced = _traced(heights, [level + zero_m for level in levels])
+    for level, level_lines in zip(levels, traced, strict=True):
         words = signed(level * 100, 0 if step_m >= 0.0099 else 1)
-        lines = [_simplified(canvas.page(line)) for line in _traced(heights, level + zero_m)]
+        lines = [_simplified(canvas.page(line)) for line in level_lines]
         for page in sorted(lines, key=_length, reverse=True)[:2]:
             _write_on_line(canvas, page, words, busy)
 
@@ -108,7 +112,8 @@ def _seen_span(canvas: Canvas, heights: Heights) -> tuple[float, float] | None:
     return (float(z.min()), float(z.max())) if len(z) else None
 
 
-def _traced(heights: Heights, level: float) -> list[Array]:
+def _traced(heights: Heights, levels: list[float]) -> list[list[Array]]:
+    """The lines (n, 2) of each level, in world coordinates."""
     import contourpy
 
     z = heights.array()
@@ -116,7 +121,7 @@ def _traced(heights: Heights, level: float) -> list[Array]:
     x = heights.x0_m + heights.cell_m * np.arange(nx)
     y = heights.y0_m + heights.cell_m * np.arange(ny)
     generator = contourpy.contour_generator(x, y, np.ma.masked_invalid(z), name="serial")
-    return [np.asarray(line, dtype=np.float64) for line in generator.lines(level)]
+    return [[np.asarray(line, dtype=np.float64) for line in generator.lines(level)] for level in levels]
 
 
 def _simplified(page: Array, least: float = 3.0) -> Array:

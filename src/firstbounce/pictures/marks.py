@@ -39,7 +39,7 @@ class Polyline:
         if self.casing:
             canvas.path(page, LineStyle(theme.PAPER, self.style.width + 3.5, opacity=0.8), closed=self.closed)
         canvas.path(page, self.style, closed=self.closed)
-        canvas.keep_clear(sampled(page))
+        canvas.keep_clear(sampled(page), 3.0 if self.casing else 1.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,12 +79,15 @@ class Dots:
 
 
 def dots_svg(page: Array, shape: DotShape, size: float, colour: str, opacity: float = 1.0) -> str:
-    """SVG of equal marks at page points (n, 2), in one path."""
+    """SVG of equal marks at page points (n, 2), in one path.
+
+    A dot is a round cap on a line of 0.1 units: a line of no length is lost on the way to PDF.
+    """
     fade = f' opacity="{opacity:g}"' if opacity < 1 else ""
     half = size / 2
     arm, across = coordinate(half), coordinate(size)
     tail, width = {
-        "dot": ("h0", size),
+        "dot": ("h.1", size),
         "cross": (f"m-{arm} -{arm}l{across} {across}m0 -{across}l-{across} {across}", 1.5),
         "ring": (f"m-{arm} 0a{arm} {arm} 0 1 0 {across} 0a{arm} {arm} 0 1 0 -{across} 0", 1.8),
     }[shape]

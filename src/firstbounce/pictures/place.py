@@ -13,6 +13,7 @@ _GAPS = (6.0, 16.0, 30.0, 52.0, 84.0, 124.0)  #: distances tried from the anchor
 _COMPASS = (0, 180, 45, 315, 135, 225, 90, 270)  #: directions tried, to the right first [deg]
 _BUSY_COST = 14.0  #: cost of covering one drawn point, in page units of distance
 _BUSY_MOST = 25.0
+_FAR = 400.0  #: cost of a place that is not near its anchor
 
 
 def find_place(
@@ -32,6 +33,8 @@ def find_place(
     """
     best, best_cost = None, math.inf
     for box, distance in _candidates(anchor, size, clear, window, prefer_deg):
+        if distance >= _FAR and best is not None:
+            break
         if distance >= best_cost or not window.holds(box) or any(box.overlaps(other) for other in taken):
             continue
         covered = covered_weight(box.grown(2.0), busy)
@@ -63,7 +66,7 @@ def _candidates(
         for top in np.linspace(window.top, max(window.top, window.bottom - height), 25):
             box = Box(float(left), float(top), float(left) + width, float(top) + height)
             away = math.hypot(left + width / 2 - anchor[0], top + height / 2 - anchor[1])
-            yield box, 120.0 + away
+            yield box, _FAR + away
 
 
 def _toward(component: float) -> float:

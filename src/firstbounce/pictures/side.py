@@ -15,7 +15,7 @@ from firstbounce.pictures.canvas import Canvas, Label, labels_text, path_data, t
 from firstbounce.pictures.frame import Frame
 from firstbounce.pictures.keys import key_of
 from firstbounce.pictures.legend import draw_notes, draw_title
-from firstbounce.pictures.marks import Dots, Polyline
+from firstbounce.pictures.marks import Dots, Polyline, sampled
 from firstbounce.pictures.text import METRES, Measure, coordinate, text_width
 from firstbounce.pictures.theme import LineStyle
 
@@ -127,7 +127,7 @@ def _profile(picture: SidePicture) -> Array:
     along = np.concatenate([ball[:, 0], [0.0] if not len(ball) else [], _hole_along(picture)])
     low, high = float(along.min()), float(along.max())
     reach = max(high - low, 2.0)
-    ends = np.array([low - 0.05 * reach, high + 0.11 * reach])
+    ends = np.array([low - 0.05 * reach, high + 0.14 * reach])
     given = as_points(picture.ground)
     if len(given) < 2:
         level = float(ball[0, 1]) if len(ball) else 0.0
@@ -170,7 +170,7 @@ def _draw_ground(canvas: Canvas, ground: Array) -> float:
     data = "".join(path_data(np.array([[x, y], [x - 9, y + 10]])) for x, y in zip(xs, ys, strict=True))
     canvas.add(f'<path d="{data}" {theme.THIN.attributes()}/>')
     lowest = float(page[:, 1].max())
-    canvas.keep_clear(np.column_stack([xs, ys]))
+    canvas.keep_clear(sampled(page))
     canvas.keep_clear(np.column_stack([xs, ys + 8]))
     return lowest + _SOIL
 
@@ -178,7 +178,7 @@ def _draw_ground(canvas: Canvas, ground: Array) -> float:
 def _draw_ball(canvas: Canvas, picture: SidePicture, numbers: SideNumbers) -> None:
     canvas.draw(Polyline(points=as_points(picture.roll), style=theme.RUN))
     canvas.draw(Polyline(points=as_points(picture.hops), style=LineStyle(theme.ACCENT, 2.6)))
-    canvas.draw(Polyline(points=as_points(picture.flight), style=theme.FLIGHT))
+    canvas.draw(Polyline(points=as_points(picture.flight), style=theme.FLIGHT, casing=True))
     if numbers.landed is not None:
         canvas.draw(Dots(points=[numbers.landed], size=13, colour=theme.ACCENT))
     if numbers.rest is not None:
@@ -260,8 +260,13 @@ def _want_labels(canvas: Canvas, picture: SidePicture, numbers: SideNumbers) -> 
         ground = _profile(picture)
         z = float(np.interp(picture.hole_m, ground[:, 0], ground[:, 1]))
         canvas.draw(Label(("hole",), (picture.hole_m, z), bold=True, clear=12))
-    if numbers.rest is not None:
+    if numbers.rest is not None and _has_room(canvas, numbers):
         canvas.draw(Label(("rest",), numbers.rest, theme.ACCENT, clear=9))
+
+
+def _has_room(canvas: Canvas, numbers: SideNumbers) -> bool:
+    """Whether the run is long enough on the page to name its end; the dimension line marks it anyway."""
+    return abs(numbers.run_m or 0.0) * canvas.frame.scale_x > 2 * text_width("rest", theme.SMALL_SIZE)
 
 
 def _lowest_label(canvas: Canvas, ground: Array) -> float:

@@ -67,7 +67,7 @@ _TILES: dict[Texture, tuple[float, float, str, str]] = {
         16,
         16,
         SAND,
-        f'<path d="M3 4h0M11 2h0M7 9h0M14 11h0M2 13h0" fill="none" stroke="{PENCIL}" '
+        f'<path d="M3 4h.1M11 2h.1M7 9h.1M14 11h.1M2 13h.1" fill="none" stroke="{PENCIL}" '
         f'stroke-width="1.7" stroke-linecap="round" opacity="0.75"/>',
     ),
     Texture.WAVES: (
