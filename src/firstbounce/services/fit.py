@@ -10,7 +10,7 @@ from firstbounce.files.balls import LoggedBalls
 from firstbounce.fitting.fit import fit, prior_fit
 from firstbounce.fitting.predict import mean_run
 from firstbounce.fitting.result import Fit, Known
-from firstbounce.services.air import air_of
+from firstbounce.planning.worlds import air_today
 from firstbounce.services.day import Day
 from firstbounce.words import Lie
 
@@ -84,7 +84,7 @@ def fit_day(day: Day, logged: LoggedBalls, cancelled: Callable[[], bool] | None 
         today=day.today,
         ground=day.ground,
         player=day.player,
-        air=air_of(day.today),
+        air=air_today(day.today),
         cancelled=cancelled,
     )
 
@@ -100,7 +100,7 @@ def with_runs(day: Day, fitted: Fit, carries_m: tuple[float, ...] = SHOWN_CARRIE
     runs = []
     for carry in carries_m:
         told = mean_run(
-            fitted, [club.name for club in clubs], carry, Lie(wet=fitted.wet), air=air_of(day.today)
+            fitted, [club.name for club in clubs], carry, Lie(wet=fitted.wet), air=air_today(day.today)
         )
         for k, club in enumerate(clubs):
             low, high = told.mean_90[k]

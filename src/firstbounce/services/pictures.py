@@ -20,6 +20,7 @@ from firstbounce.pictures.text import METRES, YARDS, Measure
 from firstbounce.planning.result import Choice, Plan
 from firstbounce.planning.sentences import club_text
 from firstbounce.services.day import Day
+from firstbounce.services.fit import FittedDay
 from firstbounce.services.play import Shot
 from firstbounce.units import LengthUnit
 from firstbounce.words import Station, TurfKind
@@ -112,6 +113,34 @@ def side_picture(
             measure=measure_of(unit),
             note=note or conditions(day),
         )
+    )
+
+
+def plan_pictures(day: Day, plan: Plan, unit: LengthUnit) -> dict[str, str]:
+    """The first choice of a plan from above and from the side, and every choice that equals it from above."""
+    name, first = plan.station.name, plan.first
+    drawn = {
+        f"{name} {choice.club} above": plan_picture(day, plan, choice, unit)
+        for choice in plan.equal_choices[:3]
+    }
+    return drawn | {
+        f"{name} {first.club} side": side_picture(day, plan.station, first.club, first.path, unit)
+    }
+
+
+def runs_picture(day: Day, fitted: FittedDay, unit: LengthUnit) -> str:
+    """Carry and run of each club on level ground, as SVG."""
+    rows = [
+        ChartRow(
+            label=run.club, carry_m=run.carry_m, run_m=run.run_m, run_low_m=run.low_m, run_high_m=run.high_m
+        )
+        for run in sorted(fitted.runs, key=lambda run: (run.loft_deg, run.carry_m))
+    ]
+    learned = (
+        f"Learned from {fitted.fit.n_balls} balls." if fitted.fit.verdict == "fitted" else "Usual values."
+    )
+    return chart_picture(
+        f"Runs on level ground, {day.player.name}", rows, unit, f"{learned} {conditions(day)}"
     )
 
 

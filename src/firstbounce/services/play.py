@@ -11,9 +11,9 @@ import numpy as np
 from firstbounce.errors import ParameterError
 from firstbounce.fitting.result import Fit, FitDraws
 from firstbounce.ground.ground import Ground
+from firstbounce.planning.worlds import air_today
 from firstbounce.players.clubs import Club
 from firstbounce.players.player import Hand
-from firstbounce.services.air import air_of
 from firstbounce.services.day import Day
 from firstbounce.shot.aim import aim
 from firstbounce.shot.launch import face_contact, stance_effect
@@ -121,7 +121,7 @@ def play_shot(
         begin=begin,
         ground=ground.compiled(),
         hole=HoleSpec(*station.hole),
-        air=air_of(day.today),
+        air=air_today(day.today),
         green_deceleration=deceleration,
         firmness=firmness,
         ln_run=ln_run,
@@ -179,7 +179,7 @@ def _strike(
         friction=contact.friction,
         speed_factor=contact.speed_factor,
         ground=ground.compiled(),
-        air=air_of(day.today),
+        air=air_today(day.today),
     )
     if not aimed.reached[0]:
         raise ParameterError(
