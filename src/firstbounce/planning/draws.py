@@ -85,3 +85,20 @@ def even_normals(rng: np.random.Generator, n: int, columns: int) -> Floats:
     from scipy.special import ndtri
 
     return ndtri(even_uniforms(rng, n, columns))
+
+
+class EvenNormals:
+    """Stands in for a generator where only a table of standard normals is drawn: even ones, rows shuffled.
+
+    The shuffle keeps the rows free of any tie with the even draws of strikes and ground.
+    """
+
+    def __init__(self, rng: np.random.Generator) -> None:
+        self._rng = rng
+
+    def standard_normal(self, shape: tuple[int, int]) -> Floats:
+        """Standard normals of this shape (n, columns); columns beyond the lattice are plain chance."""
+        n, columns = shape
+        even = even_normals(self._rng, n, min(columns, len(_LATTICE)))
+        rest = self._rng.standard_normal((n, columns - even.shape[1]))
+        return self._rng.permutation(np.column_stack([even, rest]))

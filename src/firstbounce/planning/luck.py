@@ -23,7 +23,7 @@ from firstbounce.shot.laws import (
 
 _CHANCE = N_SCATTER + 1  #: columns of what the ground does: its scatter, and the run
 _ACROSS = (SCATTER_TILT_ACROSS, SCATTER_TILT_ACROSS_2, SCATTER_HEADING, SCATTER_LIP)
-_SIZES = np.array([sd if column in _ACROSS else 0.0 for column, sd in enumerate(SCATTER_SD)])
+SIZES = np.array([sd if column in _ACROSS else 0.0 for column, sd in enumerate(SCATTER_SD)])
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +64,7 @@ def missed_luck(rng: np.random.Generator, n: int, tail: float) -> Missed:
 def _ground_luck(cube: Floats, tail: float) -> Luck:
     """Scatter across the roll as the ground gives it; along it the scatter of runs holds everything."""
     run = np.asarray(stdtrit(tail, cube[:, N_SCATTER]), dtype=np.float64)
-    return Luck(ndtri(cube[:, :N_SCATTER]) * _SIZES, run)
+    return Luck(ndtri(cube[:, :N_SCATTER]) * SIZES, run)
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from typing import cast
 
 import numpy as np
 
-from firstbounce.fitting.result import Fit
+from firstbounce.fitting.result import Fit, FitDraws
 from firstbounce.ground.conditions import GreenToday
 from firstbounce.ground.ground import Ground
 from firstbounce.ground.surface import Plane, Spline
+from firstbounce.planning.draws import EvenNormals
 from firstbounce.planning.prices import Prices, TablePrices
 from firstbounce.planning.scene import Scene
 from firstbounce.planning.unknowns import Unknowns
@@ -19,7 +21,7 @@ from firstbounce.players.spread import Spread
 from firstbounce.players.strokes import strokes_table
 from firstbounce.shot.air import air_of_weather
 from firstbounce.shot.laws import AirSpec, HoleSpec, Laws
-from firstbounce.words import Point, Station
+from firstbounce.words import Lie, Point, Station
 
 WORLDS = 1024  #: draws of the unknowns; a power of two deals them evenly [choice]
 SURFACES = 8  #: surfaces that stand for what is not known of the slope [choice]
@@ -47,13 +49,18 @@ def scene_of(
         lie=station.lie,
         player=player_as_learned(fit),
         grounds=grounds,
-        unknowns=Unknowns.of(fit.draws(rng, WORLDS, station.lie), len(grounds)),
+        unknowns=Unknowns.of(even_worlds(fit, station.lie, rng), len(grounds)),
         prices=usual if prices is None else prices,
         air=air_today(today),
         laws=laws or Laws(),
         run_tail=fit.assumed.tail,
         cancelled=cancelled,
     )
+
+
+def even_worlds(fit: Fit, lie: Lie, rng: np.random.Generator, n: int = WORLDS) -> FitDraws:
+    """n worlds that the balls allow, evenly spread."""
+    return fit.draws(cast(np.random.Generator, EvenNormals(rng)), n, lie)
 
 
 def player_as_learned(fit: Fit) -> Player:
