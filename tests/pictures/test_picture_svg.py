@@ -138,8 +138,8 @@ def test_huge_clouds_are_thinned_and_say_so():
     cloud = rng.normal((0, 13), 1.5, (n, 2))
     svg = green_view(green_scene(finishes=cloud, holed=None, landings=rng.normal((0, 6), 0.6, (n, 2))))
     assert len(svg.encode()) < 60_000  # docs/pictures.md states this size
-    assert "700 of 20,000 drawn" in svg
-    assert "250 of 20,000 drawn" in svg
+    assert "500 of 20,000 drawn" in svg
+    assert "80 of 20,000 drawn" in svg
     assert "20,000 balls finished" in description(svg)
 
 

@@ -38,8 +38,8 @@ __all__ = [
     "green_view",
 ]
 
-MOST_FINISHES = 700  #: more dots than this are thinned, and the legend says so
-MOST_LANDINGS = 250
+MOST_FINISHES = 500  #: more dots than this are thinned, and the legend says so
+MOST_LANDINGS = 80
 _HEIGHTS = (430.0, 820.0)  #: lowest and highest window [page units]
 _TAIL = 1.0  #: share of a cloud, at each end, that the zoom may leave out [percent]
 
@@ -166,14 +166,27 @@ def _ground(canvas: Canvas, picture: GreenPicture) -> None:
 def _balls(
     canvas: Canvas, picture: GreenPicture, landings: Array, finishes: Array, holed: NDArray[np.bool_]
 ) -> None:
-    if picture.circle:
-        canvas.draw(Ring(centre=picture.circle.centre, radius_m=picture.circle.radius_m, wash=theme.WASH))
-    if picture.spread:
-        canvas.draw(_ellipse(picture.spread))
+    circle = picture.circle
+    few = len(landings) <= 40
+    if circle:
+        blank = LineStyle("none", 0.0)
+        canvas.draw(Ring(centre=circle.centre, radius_m=circle.radius_m, style=blank, wash=theme.WASH))
     crowd = 1.0 if len(finishes) < 60 else 0.6
     canvas.draw(Dots(points=finishes[~holed], size=7 if len(finishes) < 60 else 5.5, opacity=crowd))
     canvas.draw(Dots(points=finishes[holed], shape="ring", size=12))
-    canvas.draw(Dots(points=landings, shape="cross", size=7, colour=theme.ACCENT))
+    canvas.draw(
+        Dots(
+            points=landings,
+            shape="cross",
+            size=7 if few else 6,
+            colour=theme.ACCENT,
+            opacity=1 if few else 0.7,
+        )
+    )
+    if picture.spread:
+        canvas.draw(_ellipse(picture.spread))
+    if circle:
+        canvas.draw(Ring(centre=circle.centre, radius_m=circle.radius_m))
 
 
 def _path(canvas: Canvas, picture: GreenPicture) -> None:

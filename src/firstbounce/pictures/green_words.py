@@ -141,7 +141,7 @@ def _describe_circle(picture: GreenPicture) -> list[str]:
     if circle is None:
         return []
     words = circle.words[:1].upper() + circle.words[1:]
-    text = f"{words} of radius {picture.measure.length(circle.radius_m)}"
+    text = f"{words}: radius {picture.measure.length(circle.radius_m)}"
     if picture.start is None or picture.hole is None:
         return [text + "."]
     along, across = along_across(circle.centre, picture.start, picture.hole)
