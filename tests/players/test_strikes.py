@@ -20,6 +20,7 @@ from firstbounce.players.mishits import (
 )
 from firstbounce.players.player import Hand, player_of_level
 from firstbounce.players.spread import SPREAD_OF_LEVEL, Spread
+from firstbounce.shot.launch import launch
 from firstbounce.words import Estimate, Level, LieKind, Source, Strike
 
 levels = st.sampled_from(list(Level))
@@ -163,3 +164,24 @@ def test_impossible_spreads_and_mishits_are_refused():
         Mishits(share=1.2)
     with pytest.raises(ParameterError, match="add up to 1"):
         Mishits(share=0.1, mix=(0.5, 0.1, 0.1, 0.1, 0.1))
+
+
+def carry_without_air(speed_factor, loft_factor, friction_factor):
+    """Carry of a sand wedge chip [m] and launch angle [deg] with these effects; 8 m/s of club speed."""
+    ball = launch(
+        8.0 * speed_factor, np.radians(52.0) * loft_factor, np.radians(-3.0), friction=0.4 * friction_factor
+    )
+    return 2 * ball.velocity[:, 1] * ball.velocity[:, 2] / 9.81, np.degrees(ball.launch_angle)
+
+
+def test_what_heavy_and_thin_do_to_a_sand_wedge_chip():
+    player, noise = player_of_level(Level.BEGINNER), draw_noise(np.random.default_rng(9), 20_000)
+    strikes = player.strikes(noise, 8.0)
+    carry, angle = carry_without_air(strikes.speed_factor, strikes.loft_factor, strikes.friction_factor)
+    clean = strikes.kind == STRIKES.index(Strike.CLEAN)
+    share = carry / carry[clean].mean()
+    heavy, thin = (strikes.kind == STRIKES.index(kind) for kind in (Strike.HEAVY, Strike.THIN))
+    assert 0.2 < share[heavy].min() < share[heavy].max() < 0.85
+    assert np.median(share[heavy]) == pytest.approx(0.5, abs=0.08)
+    assert 1.2 < np.median(share[thin]) < 1.7
+    assert np.median(angle[thin]) < 0.7 * np.median(angle[clean])
