@@ -14,6 +14,7 @@ from firstbounce.units import LengthUnit
 
 if TYPE_CHECKING:
     from firstbounce.fitting.result import Known
+    from firstbounce.planning.chart import Chart, ChartRow
     from firstbounce.services.fit import FittedDay
 
 
@@ -29,19 +30,19 @@ def command(green: Path, balls_file: Path, as_json: bool, units: str, pictures: 
     Example:  firstbounce fit green.toml balls.csv
     """
     from firstbounce.services.day import load_balls, load_day
-    from firstbounce.services.fit import fit_day, with_runs
-    from firstbounce.services.pictures import runs_picture, save_pictures
+    from firstbounce.services.fit import fit_day, with_chart
+    from firstbounce.services.pictures import chart_picture, save_pictures
 
     day = load_day(green)
     logged = load_balls(balls_file, day)
     with Progress("Learning from the balls"):
-        fitted = with_runs(day, fit_day(day, logged))
+        fitted = with_chart(day, fit_day(day, logged))
     if as_json:
         echo_json(fitted.to_dict())
     else:
         click.echo(told(fitted, Lengths(units), len(logged.every)))
     if pictures:
-        drawn = {"runs": runs_picture(day, fitted, LengthUnit(units))}
+        drawn = {"chart": chart_picture(day, fitted.chart, LengthUnit(units))}
         for path in save_pictures(pictures, drawn):
             click.echo(f"wrote {path}", err=as_json)
 
@@ -62,7 +63,7 @@ def told(fitted: FittedDay, lengths: Lengths, logged: int) -> str:
     parts.append(table(("", "", "likely between", "from"), _values(fitted, lengths), left=1))
     parts.append("")
     parts.append("Run on level ground, and what it likely lies between (the average of many balls):")
-    parts.append(_runs(fitted, lengths))
+    parts.append(runs_table(fitted.chart, lengths))
     parts += _aside(fitted)
     return "\n".join(parts)
 
@@ -107,20 +108,23 @@ def _behind(known: Known) -> str:
     return f"{known.source}, {balls(known.n)}"
 
 
-def _runs(fitted: FittedDay, lengths: Lengths) -> str:
-    carries = sorted({run.carry_m for run in fitted.runs})
-    clubs = list(dict.fromkeys(run.club for run in fitted.runs))
-    by = {(run.club, run.carry_m): run for run in fitted.runs}
+def runs_table(chart: Chart, lengths: Lengths) -> str:
+    """Club by carry: mean run with its range, and how many balls were hit with the club."""
+    carries = sorted({row.carry_m for row in chart.rows})
+    by = {(row.club, row.carry_m): row for row in chart.rows}
+    count = {row.club: str(row.balls) for row in chart.rows}
     head = ["club", *(f"carry {lengths.long(carry)}" for carry in carries), "balls"]
-    rows = []
-    for club in clubs:
-        cells = [by[club, carry] for carry in carries]
-        spans = [
-            f"{lengths.number(c.run_m)} ({lengths.number(c.low_m)} to {lengths.number(c.high_m)})"
-            for c in cells
-        ]
-        rows.append([club, *spans, str(cells[0].balls)])
+    rows = [
+        [club, *(_run(by.get((club, carry)), lengths) for carry in carries), count[club]] for club in count
+    ]
     return table(head, rows)
+
+
+def _run(row: ChartRow | None, lengths: Lengths) -> str:
+    if row is None:
+        return "too far"
+    run = row.run_m
+    return f"{lengths.number(run.value)} ({lengths.number(run.low)} to {lengths.number(run.high)})"
 
 
 def _aside(fitted: FittedDay) -> list[str]:

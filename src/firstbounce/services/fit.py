@@ -7,39 +7,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from firstbounce.files.balls import LoggedBalls
-from firstbounce.fitting.fit import fit, prior_fit
-from firstbounce.fitting.predict import mean_run
+from firstbounce.fitting.fit import fit
 from firstbounce.fitting.result import Fit, Known
+from firstbounce.planning.chart import Chart, chart
 from firstbounce.planning.worlds import air_today
 from firstbounce.services.day import Day
-from firstbounce.words import Lie
 
-SHOWN_CARRIES_M = (5.0, 10.0)  #: carries for which the fit tells the run of each club
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClubRun:
-    """Mean run of one club at one carry on a level green of today, with its 90 % interval."""
-
-    club: str
-    loft_deg: float
-    carry_m: float
-    run_m: float
-    low_m: float
-    high_m: float
-    balls: int  #: balls hit with this club
-
-    def to_dict(self) -> dict[str, Any]:
-        """Keys with units."""
-        return {
-            "club": self.club,
-            "loft_deg": self.loft_deg,
-            "carry_m": self.carry_m,
-            "run_m": self.run_m,
-            "run_low_m": self.low_m,
-            "run_high_m": self.high_m,
-            "balls": self.balls,
-        }
+SHOWN_CARRIES_M = (5.0, 10.0)  #: carries for which a fit tells the run of each club
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,7 +21,7 @@ class FittedDay:
     """A fit with what it means for each club."""
 
     fit: Fit
-    runs: tuple[ClubRun, ...]
+    chart: Chart
 
     def to_dict(self) -> dict[str, Any]:
         """The shape of `fit --json`."""
@@ -69,7 +43,7 @@ class FittedDay:
             "balls": fitted.n_balls,
             "balls_by_club": dict(fitted.n_by_club),
             "known": {name: value.to_dict() for name, value in known.items()},
-            "runs": [run.to_dict() for run in self.runs],
+            "runs": [row.to_dict() for row in self.chart.rows],
             "perhaps_mishit": [{"id": one.id, "chance": one.probability} for one in fitted.suspects],
             "set_aside": [{"id": one.id, "reason": one.reason} for one in fitted.set_aside],
             "remarks": list(fitted.remarks),
@@ -89,30 +63,6 @@ def fit_day(day: Day, logged: LoggedBalls, cancelled: Callable[[], bool] | None 
     )
 
 
-def usual_fit(day: Day) -> Fit:
-    """What is usual for this player on this day, without balls."""
-    return prior_fit(day.player, day.today)
-
-
-def with_runs(day: Day, fitted: Fit, carries_m: tuple[float, ...] = SHOWN_CARRIES_M) -> FittedDay:
+def with_chart(day: Day, fitted: Fit) -> FittedDay:
     """The fit, and what it says of each club's run on level ground."""
-    clubs = day.player.bag.lofted
-    runs = []
-    for carry in carries_m:
-        told = mean_run(
-            fitted, [club.name for club in clubs], carry, Lie(wet=fitted.wet), air=air_today(day.today)
-        )
-        for k, club in enumerate(clubs):
-            low, high = told.mean_90[k]
-            runs.append(
-                ClubRun(
-                    club=club.name,
-                    loft_deg=club.loft_deg,
-                    carry_m=carry,
-                    run_m=float(told.run[k]),
-                    low_m=float(low),
-                    high_m=float(high),
-                    balls=fitted.n_by_club.get(club.name, 0),
-                )
-            )
-    return FittedDay(fit=fitted, runs=tuple(runs))
+    return FittedDay(fit=fitted, chart=chart(day.player, day.today, fit=fitted, carries_m=SHOWN_CARRIES_M))

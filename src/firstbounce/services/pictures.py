@@ -17,10 +17,10 @@ from firstbounce.pictures.green import BallPath, GreenPicture, GroundArea, Landi
 from firstbounce.pictures.heights import Heights
 from firstbounce.pictures.side import SidePicture, side_view
 from firstbounce.pictures.text import METRES, YARDS, Measure
+from firstbounce.planning.chart import Chart
 from firstbounce.planning.result import Choice, Plan
 from firstbounce.planning.sentences import club_text
 from firstbounce.services.day import Day
-from firstbounce.services.fit import FittedDay
 from firstbounce.services.play import Shot
 from firstbounce.units import LengthUnit
 from firstbounce.words import Station, TurfKind
@@ -128,25 +128,28 @@ def plan_pictures(day: Day, plan: Plan, unit: LengthUnit) -> dict[str, str]:
     }
 
 
-def runs_picture(day: Day, fitted: FittedDay, unit: LengthUnit) -> str:
+def chart_picture(day: Day, chart: Chart, unit: LengthUnit) -> str:
     """Carry and run of each club on level ground, as SVG."""
-    rows = [
+    rows = tuple(
         ChartRow(
-            label=run.club, carry_m=run.carry_m, run_m=run.run_m, run_low_m=run.low_m, run_high_m=run.high_m
+            label=club_text(row.club),
+            carry_m=row.carry_m,
+            run_m=row.run_m.value,
+            run_low_m=row.run_m.low,
+            run_high_m=row.run_m.high,
         )
-        for run in sorted(fitted.runs, key=lambda run: (run.loft_deg, run.carry_m))
-    ]
-    learned = (
-        f"Learned from {fitted.fit.n_balls} balls." if fitted.fit.verdict == "fitted" else "Usual values."
+        for row in chart.rows
     )
-    return chart_picture(
-        f"Runs on level ground, {day.player.name}", rows, unit, f"{learned} {conditions(day)}"
+    learned = f"Learned from {chart.learned_from} balls." if chart.learned_from else "Usual values, no balls."
+    return chart_view(
+        ChartPicture(
+            title=f"Carry and run, {chart.player}",
+            rows=rows,
+            measure=measure_of(unit),
+            note=f"Level ground. {learned} {conditions(day)}",
+            interval_words="what the average run likely lies between",
+        )
     )
-
-
-def chart_picture(title: str, rows: Sequence[ChartRow], unit: LengthUnit, note: str) -> str:
-    """The chart of carry and run, as SVG."""
-    return chart_view(ChartPicture(title=title, rows=tuple(rows), measure=measure_of(unit), note=note))
 
 
 def conditions(day: Day) -> str:
