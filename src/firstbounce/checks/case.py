@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Any
 
 
 class Seen(StrEnum):
@@ -27,7 +28,8 @@ class Case:
     unit: str = ""
     source: str
     seen: Seen
-    compute: Callable[[], float]
+    compute: Callable[..., float]
+    given: tuple[Any, ...] = ()  #: arguments of compute
 
     @property
     def band(self) -> tuple[float, float]:
@@ -43,6 +45,7 @@ class Case:
 class CheckResult:
     """What came of one case; `passed` is None when a development package is missing here."""
 
+    field: str  #: title of the field, in the order of a shot
     what: str
     unit: str
     published_low: float
@@ -84,15 +87,16 @@ class CheckResult:
         )
 
 
-def run_case(case: Case) -> CheckResult:
+def run_case(case: Case, field: str = "") -> CheckResult:
     """Compute ours and judge it. A missing development package leaves the case not run."""
     low, high = case.band
     try:
-        ours: float | None = float(case.compute())
+        ours: float | None = float(case.compute(*case.given))
     except ModuleNotFoundError:
         ours = None
     published = case.published if isinstance(case.published, tuple) else (case.published, case.published)
     return CheckResult(
+        field=field,
         what=case.what,
         unit=case.unit,
         published_low=published[0],
