@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from putting_data import BERRY, BROADIE, NINETY_MAKES, SCRATCH_MAKES
 from scipy import stats
 from scipy.integrate import solve_ivp
 from scipy.optimize import minimize, minimize_scalar
 
+from firstbounce.checks.putting_data import BERRY, BROADIE, NINETY_MAKES, SCRATCH_MAKES
 from firstbounce.errors import OutOfRange, ParameterError
 from firstbounce.players.putt_kernels import Putter, errors, offset_at_hole
 from firstbounce.players.putting import (

@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from putting_data import TOUR_PUTTS
 
+from firstbounce.checks.putting_data import TOUR_PUTTS
 from firstbounce.errors import OutOfRange
 from firstbounce.players.putting import AIM_PAST, CLEARANCE, TOO_FAST
 from firstbounce.players.putts import GRID, expected_putts, putt_tables
