@@ -10,9 +10,11 @@ DOCS = Path(__file__).parents[1] / "docs"
 
 
 def _pages() -> dict[str, str]:
+    from cli_page import cli_page
+
     from firstbounce.checks.run import run_all, validation_page
 
-    return {"validation.md": validation_page(run_all())}
+    return {"cli.md": cli_page(), "validation.md": validation_page(run_all())}
 
 
 def main() -> int:

@@ -40,7 +40,7 @@ class Commands(click.Group):
 @click.command(
     cls=Commands,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
-    epilog="Exit codes: " + "; ".join(f"{code} {meaning}" for code, meaning in EXIT_CODES.items()) + ".",
+    epilog="\b\nExit codes:\n" + "\n".join(f"  {code:<3} {said}" for code, said in EXIT_CODES.items()),
 )
 @click.option("--debug", is_flag=True, help="Show everything when something unexpected goes wrong.")
 @click.version_option(__version__, prog_name="firstbounce", message="%(prog)s %(version)s")

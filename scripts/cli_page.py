@@ -1,0 +1,144 @@
+"""docs/cli.md from the commands themselves; `make docs` writes it and a test holds the page to it."""
+
+from __future__ import annotations
+
+import json
+import os
+import tempfile
+from pathlib import Path
+from typing import Any
+
+os.environ["COLUMNS"] = "100"  # the width of the help texts on the page
+
+from click.testing import CliRunner
+
+from firstbounce.checks.case import CheckResult, Seen
+from firstbounce.cli.app import COMMANDS, app
+from firstbounce.cli.check import shape as check_shape
+
+ROOT = Path(__file__).parents[1]
+DEMO = ROOT / "src/firstbounce/files/demo"
+HEAD = """\
+# Commands
+
+Written by `make docs` from the commands themselves; a test holds this page to them.
+
+Lengths in words and pictures are metres, or yards and feet with `--units yards`. JSON always has metres,
+seconds and degrees, with the unit at the end of the key. Positions are `[x, y]` in the green's own frame.
+With `--json`, nothing but JSON is on standard output; the names of written pictures go to standard error.
+"""
+#: How each shape is shown: the words after `firstbounce`, with the demo's files.
+RUNS = {
+    "plan": ("plan", "green.toml", "--balls", "balls.csv", "--station", "Gate", "--json"),
+    "chart": ("chart", "green.toml", "--balls", "balls.csv", "--carries", "4,8", "--json"),
+    "fit": ("fit", "green.toml", "balls.csv", "--json"),
+    "play": ("play", "green.toml", "--club", "PW", "--carry", "8", "--json"),
+}
+BY_NAME = ("balls_by_club",)  #: keys whose own keys are names that a person chose
+Shape = dict[str, set[str]]
+#: What a run may leave empty.
+SOMETIMES: dict[str, Shape] = {
+    "plan": {"plans[].left_out": {"list of text"}, "plans[].choices[].circle": {"null"}},
+    "fit": {
+        "perhaps_mishit[].id": {"text"},
+        "perhaps_mishit[].chance": {"number"},
+        "set_aside[].id": {"text"},
+        "set_aside[].reason": {"text"},
+        "remarks": {"list of text"},
+    },
+}
+AS_ELSEWHERE: dict[str, Shape] = {
+    "demo": {
+        "folder": {"text"},
+        "fit": {"as of the command fit"},
+        "plans[]": {"as of the command plan"},
+        "pictures": {"list of text"},
+    },
+}
+ONE_CHECK = CheckResult(
+    field="Roll",
+    what="any",
+    unit="m",
+    published_low=1.0,
+    published_high=1.0,
+    tolerance=0.1,
+    ours=1.0,
+    source="any",
+    tag=Seen.READ,
+    passed=True,
+)
+
+
+def page(shapes: dict[str, Shape]) -> str:
+    """The whole page."""
+    parts = [HEAD, "```text", help_of().rstrip(), "```", ""]
+    for name in COMMANDS:
+        parts += [f"## {name}", "", "```text", help_of(name).rstrip(), "```", ""]
+        if name in shapes:
+            parts += ["JSON:", "", "| key | value |", "|---|---|"]
+            parts += [f"| `{key}` | {' or '.join(sorted(kinds))} |" for key, kinds in shapes[name].items()]
+            parts.append("")
+    return "\n".join(parts)
+
+
+def help_of(*words: str) -> str:
+    """The help of one command."""
+    result = CliRunner().invoke(app, [*words, "--help"], prog_name="firstbounce")
+    return "\n".join(line.rstrip() for line in result.stdout.splitlines())
+
+
+def shape_of(value: Any, key: str = "", found: Shape | None = None) -> Shape:
+    """Every key of a JSON value with the kinds of value it holds; `[]` stands for the items of a list.
+
+    An empty list says nothing: what it may hold stands in SOMETIMES.
+    """
+    found = {} if found is None else found
+    if isinstance(value, dict):
+        by_name = key.rsplit(".", maxsplit=1)[-1] in BY_NAME
+        for name, inner in value.items():
+            part = "<name>" if by_name else name
+            shape_of(inner, f"{key}.{part}" if key else part, found)
+    elif isinstance(value, list) and value and not isinstance(value[0], (dict, list)):
+        found.setdefault(key, set()).add(f"list of {kind_of(value[0])}")
+    elif isinstance(value, list):
+        for inner in value:
+            shape_of(inner, f"{key}[]", found)
+    else:
+        found.setdefault(key, set()).add(kind_of(value))
+    return found
+
+
+def kind_of(value: Any) -> str:
+    """What a JSON value is, in a word."""
+    kinds = {bool: "true or false", int: "number", float: "number", str: "text", type(None): "null"}
+    return kinds[type(value)]
+
+
+def with_sometimes(name: str, shape: Shape) -> Shape:
+    """The shape with what a run may leave empty."""
+    merged = {key: set(kinds) for key, kinds in shape.items()}
+    for key, kinds in SOMETIMES.get(name, {}).items():
+        merged.setdefault(key, set()).update(kinds)
+    return merged
+
+
+def shapes_of_runs() -> dict[str, Shape]:
+    """The shapes of real runs on the demo's files, and of one check."""
+    shapes = AS_ELSEWHERE | {"check": shape_of({"checks": [check_shape(ONE_CHECK)]})}
+    before = Path.cwd()
+    with tempfile.TemporaryDirectory() as folder:
+        for path in DEMO.iterdir():
+            (Path(folder) / path.name).write_bytes(path.read_bytes())
+        os.chdir(folder)
+        try:
+            for name, words in RUNS.items():
+                result = CliRunner().invoke(app, list(words), prog_name="firstbounce")
+                shapes[name] = with_sometimes(name, shape_of(json.loads(result.stdout)))
+        finally:
+            os.chdir(before)
+    return shapes
+
+
+def cli_page() -> str:
+    """The page as it should be."""
+    return page(shapes_of_runs())
