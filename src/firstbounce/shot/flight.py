@@ -43,9 +43,10 @@ def _landing_share(x0, y0, z0, vx0, vy0, vz0, x1, y1, z1, vx1, vy1, vz1, h, low,
 
 
 @inlined
-def _step_length(gap, rate, vz, pull, c):
-    """Step [s]: to the ground if near, shorter where the wind changes fast with height."""
-    h = min(_time_to_ground(gap, rate, pull), c.flight_step)
+def _step_length(gap, rate, speed, vz, pull, c):
+    """Step [s]: to the ground if near; shorter where gravity turns the ball or wind changes with height."""
+    h = min(c.flight_step, c.flight_share * speed / c.gravity + 0.01)
+    h = min(_time_to_ground(gap, rate, pull), h)
     if c.windy != 0.0:
         scale = gap + c.radius + 1.0 / c.inv_roughness
         h = min(h, max(c.wind_step * scale / (abs(vz) + 1e-9), 0.004))
@@ -62,14 +63,15 @@ def fly(  # noqa: PLR0915  (Runge-Kutta written out, kept in registers)
     """
     t = 0.0
     ground, hx, hy = slope_at(x, y, g)
+    speed = np.sqrt(vx * vx + vy * vy + vz * vz)
     for _ in range(2000):
         gap = z - ground
         a1x, a1y, a1z = acceleration(vx, vy, vz, gap, spin, ax, ay, az, law, c)
         rate = vz - hx * vx - hy * vy
         pull = max(-(a1z - hx * a1x - hy * a1y), 1.0)
-        h = _step_length(gap, rate, vz, pull, c)
-        fade = c.spin_decay * np.sqrt(vx * vx + vy * vy + vz * vz) * h
-        w = spin * (1.0 - 0.5 * fade)
+        h = _step_length(gap, rate, speed, vz, pull, c)
+        fade = c.spin_decay * h
+        w = spin * (1.0 - 0.5 * fade * speed)
         half = 0.5 * h
         ux = vx + half * a1x
         uy = vy + half * a1y
@@ -95,9 +97,13 @@ def fly(  # noqa: PLR0915  (Runge-Kutta written out, kept in registers)
         ground1, hx1, hy1 = slope_at(x1, y1, g)
         gap1 = z1 - ground1
         rate1 = vz1 - hx1 * vx1 - hy1 * vy1
+        speed1 = np.sqrt(vx1 * vx1 + vy1 * vy1 + vz1 * vz1)
+        fade *= 0.5 * (speed + speed1)
         spin *= 1.0 - fade * (1.0 - 0.5 * fade)
+        speed = speed1
         if rate1 < 0.0 and abs(gap1) < -0.002 * rate1:
             dt = -gap1 / rate1
+            dt = -gap1 / (rate1 + 0.5 * dt * a4z)
             x = x1 + dt * (vx1 + 0.5 * dt * a4x)
             y = y1 + dt * (vy1 + 0.5 * dt * a4y)
             vx = vx1 + dt * a4x

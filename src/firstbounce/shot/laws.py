@@ -193,6 +193,7 @@ class Numbers(NamedTuple):
     lip_width: float
     last_apex: float
     flight_step: float  #: longest step in the air [s]
+    flight_share: float  #: longest step over the time in which gravity turns the ball, speed / g [-]
     wind_step: float  #: step over (height above ground / vertical speed) where wind changes with height [-]
     roll_step: float  #: longest step on the ground [m]
     roll_time: float  #: longest step on the ground [s]
@@ -204,6 +205,7 @@ class Steps:
     """Sizes of the integrator's steps. The defaults are those of the accuracy benchmark."""
 
     flight_s: float = 0.25
+    turn_share: float = 0.4
     wind_share: float = 0.7
     roll_m: float = 0.4
     roll_s: float = 0.4
@@ -245,6 +247,7 @@ def numbers(laws: Laws, air: AirSpec, hole: HoleSpec | None, steps: Steps) -> Nu
         lip_width=laws.lip_width,
         last_apex=LAST_APEX,
         flight_step=steps.flight_s,
+        flight_share=steps.turn_share,
         wind_step=steps.wind_share,
         roll_step=steps.roll_m,
         roll_time=steps.roll_s,
