@@ -1,0 +1,222 @@
+"""One person's landmarks in a picture: a detector and a landmark model run one after the other.
+
+The two models are BlazePose (V. Bazarevsky et al., "BlazePose: on-device real-time body pose tracking",
+2020): a detector that finds a person and a square around it, and a landmark model that works on that square. The
+square of the next frame comes from this frame's landmarks. The models are handed in as bytes; this module
+reads no file. Measured on rendered people only: docs/technique.md.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any, Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from firstbounce.errors import VideoError
+from firstbounce.technique.landmarks import NEEDS_VIDEO, POINTS
+
+DETECTOR_SIDE: Final = 224  #: the detector's input [px]
+LANDMARK_SIDE: Final = 256  #: the landmark model's input [px]
+HEAT_SIDE: Final = 64  #: the landmark model's heat maps [px]
+FEATURES: Final = 195  #: numbers that the landmark model gives for 39 points
+#: number of each of our points in the model's own list
+MODEL_POINT: Final = dict(
+    zip(POINTS, (0, 7, 8, 11, 12, 13, 14, 15, 16, 23, 24, 25, 26, 27, 28, 31, 32), strict=True)
+)
+CENTRE, RIM = 33, 34  # the model's two helper points: middle and rim of the next square
+
+
+class Square(NamedTuple):
+    """A turned square of the picture: centre and side [px], turn [rad]."""
+
+    x: float
+    y: float
+    side: float
+    turn: float
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What the landmark model says of one picture.
+
+    presence: 0 to 1 that a person is in the square. xy (points, 2) [px]; seen (points,) 0 to 1;
+    world (points, 3) [m] about the hips, x to picture right, y down, z away from the camera.
+    """
+
+    presence: float
+    xy: NDArray[np.float64]
+    seen: NDArray[np.float64]
+    world: NDArray[np.float64]
+
+
+class PoseModel:
+    """Detector and landmark model, and the square where the person was last seen."""
+
+    def __init__(self, detector: bytes, landmark: bytes, *, threads: int = 2) -> None:
+        self._detector, self._landmark = _interpreter(detector, threads), _interpreter(landmark, threads)
+        self._anchors = _anchors()
+        by_width = {int(o["shape"][-1]): o["index"] for o in self._detector.get_output_details()}
+        self._boxes, self._scores = by_width[12], by_width[1]
+        outputs = {
+            tuple(int(n) for n in o["shape"][1:]): o["index"] for o in self._landmark.get_output_details()
+        }
+        self._points, self._flag = outputs[(FEATURES,)], outputs[(1,)]
+        self._world, self._heat = outputs[(117,)], outputs[(HEAT_SIDE, HEAT_SIDE, 39)]
+        self._square: Square | None = None
+
+    def forget(self) -> None:
+        """Look for the person afresh in the next picture."""
+        self._square = None
+
+    def track(self, rgb: NDArray[np.uint8]) -> Seen | None:
+        """Landmarks of the person in the next picture of a clip, or None when nobody is there."""
+        if self._square is None:
+            found = self.people(rgb)
+            if not found:
+                return None
+            self._square = found[0]
+        raw, presence, world, matrix = self._run_landmark(rgb, self._square)
+        if presence < 0.5:
+            self._square = None
+            return None
+        xy = raw[:, :2] @ matrix[:, :2].T + matrix[:, 2]
+        self._square = _square_between(xy[CENTRE], xy[RIM])
+        chosen = list(MODEL_POINT.values())
+        return Seen(presence, xy[chosen], _sigmoid(raw[chosen, 3]), world[chosen])
+
+    def people(self, rgb: NDArray[np.uint8]) -> list[Square]:
+        """A square for each person the detector is sure of, the surest first."""
+        height, width = rgb.shape[:2]
+        scale = DETECTOR_SIDE / max(height, width)
+        small = _resized(rgb, max(1, round(width * scale)), max(1, round(height * scale)))
+        top, left = (DETECTOR_SIDE - small.shape[0]) // 2, (DETECTOR_SIDE - small.shape[1]) // 2
+        canvas = np.full((1, DETECTOR_SIDE, DETECTOR_SIDE, 3), -1, np.float32)
+        canvas[0, top : top + small.shape[0], left : left + small.shape[1]] = small / 127.5 - 1
+        _feed(self._detector, canvas)
+        score = _sigmoid(self._detector.get_tensor(self._scores)[0, :, 0])
+        box = self._detector.get_tensor(self._boxes)[0].astype(float) / DETECTOR_SIDE
+        sure = score > 0.5
+        points = box[sure, 4:].reshape(-1, 4, 2) + self._anchors[sure, None]
+        middle, size = box[sure, :2] + self._anchors[sure], box[sure, 2:4]
+        offset = np.array([left, top])
+        return [
+            _square_between(*((pair * DETECTOR_SIDE - offset) / scale))
+            for pair in _without_doubles(middle, size, points[:, :2], score[sure])
+        ]
+
+    def _run_landmark(self, rgb: NDArray[np.uint8], square: Square) -> tuple[Any, float, Any, Any]:
+        """Raw points (39, 5), presence, world places (39, 3) and the matrix from square to picture (2, 3)."""
+        step, c, s = square.side / LANDMARK_SIDE, math.cos(square.turn), math.sin(square.turn)
+        half = LANDMARK_SIDE / 2
+        matrix = np.array(
+            [
+                [step * c, -step * s, square.x - step * half * (c - s)],
+                [step * s, step * c, square.y - step * half * (s + c)],
+            ]
+        )
+        net = self._landmark
+        _feed(net, _cut_out(rgb, matrix)[None] / np.float32(255))
+        raw = net.get_tensor(self._points).reshape(39, 5).astype(float)
+        heat = _sigmoid(net.get_tensor(self._heat)[0])
+        world = net.get_tensor(self._world).reshape(39, 3).astype(float)
+        world[:, :2] = world[:, :2] @ np.array([[c, s], [-s, c]])
+        return _sharpened(raw, heat), float(net.get_tensor(self._flag).ravel()[0]), world, matrix
+
+
+def _interpreter(model: bytes, threads: int) -> Any:
+    try:
+        from ai_edge_litert.interpreter import Interpreter
+    except ImportError as missing:
+        raise VideoError(NEEDS_VIDEO) from missing
+    net = Interpreter(model_content=model, num_threads=threads)
+    net.allocate_tensors()
+    return net
+
+
+def _feed(net: Any, picture: NDArray[np.float32]) -> None:
+    net.set_tensor(net.get_input_details()[0]["index"], np.ascontiguousarray(picture, np.float32))
+    net.invoke()
+
+
+def _sigmoid(x: NDArray[np.float32]) -> NDArray[np.float64]:
+    return 1 / (1 + np.exp(-np.clip(x.astype(float), -80, 80)))
+
+
+def _anchors() -> NDArray[np.float64]:
+    """Middles of the detector's cells (2254, 2), as shares of its picture: strides 8.
+
+    16 and three times 32.
+    """
+    rows = []
+    for stride, layers in ((8, 1), (16, 1), (32, 3)):
+        cells = math.ceil(DETECTOR_SIDE / stride)
+        y, x = np.divmod(np.arange(cells * cells), cells)
+        rows.append(np.repeat(np.column_stack([x + 0.5, y + 0.5]) / cells, 2 * layers, axis=0))
+    return np.concatenate(rows)
+
+
+def _without_doubles(middle: Any, size: Any, points: Any, score: Any) -> list[Any]:
+    """Pairs of points (2, 2) of separate people: boxes that overlap are averaged by their score."""
+    people = []
+    left = np.arange(len(score))
+    while len(left):
+        best = left[score[left].argmax()]
+        low = np.maximum(middle[left] - size[left] / 2, middle[best] - size[best] / 2)
+        high = np.minimum(middle[left] + size[left] / 2, middle[best] + size[best] / 2)
+        shared = np.prod(np.clip(high - low, 0, None), axis=1)
+        overlap = shared / (np.prod(size[left], axis=1) + np.prod(size[best]) - shared)
+        same = left[(overlap > 0.3) | (left == best)]
+        people.append(np.average(points[same], axis=0, weights=score[same]))
+        left = left[~np.isin(left, same)]
+    return people
+
+
+def _square_between(centre: NDArray[np.float64], rim: NDArray[np.float64]) -> Square:
+    """The square that the landmark model wants: 1.25 times twice the distance.
+
+    Turned so that the rim is up.
+    """
+    across, down = rim - centre
+    turn = math.pi / 2 - math.atan2(-down, across)
+    turn -= 2 * math.pi * math.floor((turn + math.pi) / (2 * math.pi))
+    return Square(float(centre[0]), float(centre[1]), 2.5 * math.hypot(across, down), turn)
+
+
+def _resized(rgb: NDArray[np.uint8], width: int, height: int) -> NDArray[np.float32]:
+    from PIL import Image
+
+    picture = Image.fromarray(rgb).resize((width, height), Image.Resampling.BILINEAR)
+    return np.asarray(picture, np.float32)
+
+
+def _cut_out(rgb: NDArray[np.uint8], matrix: NDArray[np.float64]) -> NDArray[np.float32]:
+    """The turned square as a picture of the landmark model's size."""
+    from PIL import Image
+
+    picture = Image.fromarray(rgb).transform(
+        (LANDMARK_SIDE, LANDMARK_SIDE),
+        Image.Transform.AFFINE,
+        tuple(matrix.ravel()),
+        Image.Resampling.BILINEAR,
+    )
+    return np.asarray(picture, np.float32)
+
+
+def _sharpened(raw: NDArray[np.float64], heat: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Points moved to the centre of mass of their heat map within 3 cells, where it is sure."""
+    out = raw.copy()
+    cell = LANDMARK_SIDE / HEAT_SIDE
+    for number in range(len(raw)):
+        x, y = int(raw[number, 0] / cell), int(raw[number, 1] / cell)
+        if not (0 <= x < HEAT_SIDE and 0 <= y < HEAT_SIDE):
+            continue
+        x0, y0 = max(0, x - 3), max(0, y - 3)
+        window = heat[y0 : y + 4, x0 : x + 4, number]
+        if window.max() >= 0.5:
+            total = window.sum()
+            out[number, 0] = window.sum(0) @ np.arange(x0, x0 + window.shape[1]) / total * cell
+            out[number, 1] = window.sum(1) @ np.arange(y0, y0 + window.shape[0]) / total * cell
+    return out

@@ -1,0 +1,1 @@
+"""Rendered people with known angles: a CC0 body, our own z-buffer, swings written down in advance."""
