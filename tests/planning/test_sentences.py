@@ -1,6 +1,7 @@
 """Plain coach words: what is said, and what never is."""
 
 import re
+from functools import partial
 
 import pytest
 from hypothesis import given
@@ -16,12 +17,15 @@ from firstbounce.planning.sentences import (
     landing_text,
     lead,
     length_text,
+    paces_range_text,
+    paces_text,
     reason_text,
     warning_text,
 )
 from firstbounce.units import LengthUnit
 
 M, YD = LengthUnit.METRES, LengthUnit.YARDS
+IN_METRES = partial(length_text, unit=M)
 NEVER = re.compile(r"\b(fit|fitted|prior|model|bias|posterior|estimate)\b", re.I)
 
 
@@ -44,6 +48,18 @@ def test_lengths_are_rounded_to_what_a_person_can_pace(length, unit, text):
 
 
 @pytest.mark.parametrize(
+    ("paces", "text"), [(0.3, "half a pace"), (1.1, "1 pace"), (2.4, "2.5 paces"), (6.7, "7 paces")]
+)
+def test_paces_are_halves_when_few(paces, text):
+    assert paces_text(0.9 * paces, 0.9) == text
+
+
+def test_a_range_of_paces_reaches_outward():
+    assert paces_range_text(2.0, 4.6, 0.9) == "2 to 6 paces"
+    assert paces_range_text(0.1, 0.2, 0.9) == "0 to 1 paces"
+
+
+@pytest.mark.parametrize(
     ("club", "text"), [("9i", "9-iron"), ("SW", "sand wedge"), ("putter", "putter"), ("54", "54")]
 )
 def test_clubs_are_said_as_a_coach_says_them(club, text):
@@ -61,7 +77,7 @@ def test_clubs_are_said_as_a_coach_says_them(club, text):
     ],
 )
 def test_the_spot_is_told_from_the_edge_of_the_green(carry, edge, text):
-    assert landing_text(carry, edge, M) == text
+    assert landing_text(carry, edge, IN_METRES) == text
 
 
 def test_the_reason_names_the_largest_part_of_the_difference():
@@ -102,7 +118,8 @@ def test_certainty_has_three_words():
     carry=st.floats(0.5, 40), edge=st.floats(0, 20), run=st.floats(0, 30), unit=st.sampled_from(LengthUnit)
 )
 def test_no_word_of_the_workshop_reaches_a_sentence(carry, edge, run, unit):
-    head = lead("PW", False, landing_text(carry, edge, unit), run, unit)
+    say = partial(length_text, unit=unit)
+    head = lead("PW", False, landing_text(carry, edge, say), run, say)
     why = cause(Parts(0.1, 0.1, 2.0, 1.0), Parts(0.2, 0.1, 2.0, 1.0), "SW", False)
     for text in (reason_text(head, [], why), reason_text(head, ["SW"], ""), warning_text(0.31, head)):
         assert not NEVER.search(text)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 
 import numpy as np
 
@@ -26,7 +27,7 @@ from firstbounce.planning.ranking import (
 )
 from firstbounce.planning.result import Certainty, Choice, Plan
 from firstbounce.planning.scene import Scene
-from firstbounce.planning.sentences import certainty_of
+from firstbounce.planning.sentences import Say, certainty_of, length_text
 from firstbounce.planning.worlds import scene_of
 from firstbounce.players.player import Player
 from firstbounce.shot.laws import Laws
@@ -76,7 +77,7 @@ def plan(
         cancelled=cancelled,
     )
     ranked = rank(scene, rng, effort or Effort(), progress)
-    return _told(station, scene, ranked, known, seed, unit)
+    return told(station, scene, ranked, known, seed, partial(length_text, unit=unit))
 
 
 def plan_seed(station: Station, fit: Fit, today: GreenToday, ground: Ground) -> int:
@@ -106,20 +107,21 @@ def _check(station: Station, ground: Ground, player: Player) -> None:
         raise CannotPlan(
             f"The hole is {far:.1f} m from the ball: a plan is for {NEAREST:g} to {FURTHEST:g} m."
         )
-    if not player.bag.clubs:
-        raise CannotPlan("The bag is empty: add at least one club.")
+    if not player.bag.lofted:
+        raise CannotPlan("The bag holds no lofted club: add at least one to plan a chip.")
 
 
-def _told(station: Station, scene: Scene, ranked: Ranked, fit: Fit, seed: int, unit: LengthUnit) -> Plan:
+def told(station: Station, scene: Scene, ranked: Ranked, fit: Fit, seed: int, say: Say) -> Plan:
+    """The plan that a ranking makes, with its sentences."""
     choices = choices_of(scene, ranked)
     return Plan(
         station=station,
         player=fit.player.name,
         choices=choices,
-        reason=reason_of(scene, ranked, choices, unit),
+        reason=reason_of(scene, ranked, choices, say),
         certainty=certainty_in(choices),
         stops_on_green=stays_of(ranked) >= STAYS,
-        warning=warning_of(scene, ranked, choices, unit),
+        warning=warning_of(scene, ranked, choices, say),
         learned_from=fit.n_balls if fit.verdict == "fitted" else 0,
         seed=seed,
         left_out=_left_out(scene),

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from firstbounce.errors import Cancelled, CannotPlan
+from firstbounce.errors import Cancelled
 from firstbounce.planning.contest import Contest
 from firstbounce.planning.luck import Fortune, clean_luck, missed_luck
 from firstbounce.planning.race import Standing
@@ -15,6 +15,7 @@ from firstbounce.planning.result import Choice
 from firstbounce.planning.scene import Scene
 from firstbounce.planning.search import Spot, best_putt, best_spot
 from firstbounce.planning.sentences import (
+    Say,
     cause,
     landing_text,
     lead,
@@ -22,7 +23,6 @@ from firstbounce.planning.sentences import (
     warning_text,
 )
 from firstbounce.planning.summary import Entry, choice_of, parts_of
-from firstbounce.units import LengthUnit
 
 Progress = Callable[[float], None]
 STAYS = 0.5  #: a clean strike that stays on the green less often than this cannot be said to stop [choice]
@@ -51,7 +51,7 @@ class Ranked:
 
 
 def rank(scene: Scene, rng: np.random.Generator, effort: Effort, progress: Progress | None = None) -> Ranked:
-    """Find each club's best spot and race the clubs. CannotPlan without a usable club."""
+    """Find each club's best spot and race the clubs."""
     say = progress or (lambda share: None)
     spots = _search(scene, rng, effort, say)
     fortune = Fortune.draw(rng, effort.rounds[-1], scene.run_tail)
@@ -66,8 +66,6 @@ def rank(scene: Scene, rng: np.random.Generator, effort: Effort, progress: Progr
 def _search(scene: Scene, rng: np.random.Generator, effort: Effort, say: Progress) -> list[Spot]:
     """The best spot of every usable club."""
     bag = scene.bag
-    if not bag:
-        raise CannotPlan("No club in the bag can be used from this lie: add a lofted club to the bag.")
     clean = clean_luck(rng, effort.survey, scene.run_tail)
     missed = missed_luck(rng, effort.mishits, scene.run_tail)
     spots = []
@@ -92,7 +90,7 @@ def choices_of(scene: Scene, ranked: Ranked) -> tuple[Choice, ...]:
     return tuple(choice_of(scene, entry, ranked.entries[0]) for entry in ranked.entries)
 
 
-def reason_of(scene: Scene, ranked: Ranked, choices: Sequence[Choice], unit: LengthUnit) -> str:
+def reason_of(scene: Scene, ranked: Ranked, choices: Sequence[Choice], say: Say) -> str:
     """The one sentence: what to do and why."""
     first = choices[0]
     equals = [choice.club for choice in choices[1:] if choice.equal]
@@ -102,13 +100,13 @@ def reason_of(scene: Scene, ranked: Ranked, choices: Sequence[Choice], unit: Len
         other = ranked.entries[rest[0]]
         mine, theirs = (parts_of(scene, entry.units) for entry in (ranked.entries[0], other))
         why = cause(mine, theirs, other.spot.club.name, other.spot.club.is_putter)
-    return reason_text(head_of(scene, ranked.entries[0], first, unit), equals, why)
+    return reason_text(head_of(scene, ranked.entries[0], first, say), equals, why)
 
 
-def head_of(scene: Scene, entry: Entry, choice: Choice, unit: LengthUnit) -> str:
+def head_of(scene: Scene, entry: Entry, choice: Choice, say: Say) -> str:
     """The instruction."""
-    landing = landing_text(entry.spot.carry, scene.edge(entry.spot.azimuth), unit)
-    return lead(choice.club, choice.is_putt, landing, choice.run_m.value, unit)
+    landing = landing_text(entry.spot.carry, scene.edge(entry.spot.azimuth), say)
+    return lead(choice.club, choice.is_putt, landing, choice.run_m.value, say)
 
 
 def stays_of(ranked: Ranked) -> float:
@@ -116,9 +114,9 @@ def stays_of(ranked: Ranked) -> float:
     return max(float(entry.units.clean.on_green.mean()) for entry in ranked.entries)
 
 
-def warning_of(scene: Scene, ranked: Ranked, choices: Sequence[Choice], unit: LengthUnit) -> str:
+def warning_of(scene: Scene, ranked: Ranked, choices: Sequence[Choice], say: Say) -> str:
     """What to say when nothing stops on the green; empty otherwise."""
     stays = stays_of(ranked)
     if stays >= STAYS:
         return ""
-    return warning_text(stays, head_of(scene, ranked.entries[0], choices[0], unit))
+    return warning_text(stays, head_of(scene, ranked.entries[0], choices[0], say))

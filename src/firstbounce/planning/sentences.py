@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from firstbounce.planning.result import Certainty, Misses
 from firstbounce.units import LengthUnit, metres_to_yards
+
+Say = Callable[[float], str]  #: a length [m] as people say it
 
 SIDE_MATTERS = 0.08  #: strokes by which one side must be dearer before it is worth a word [choice]
 SURE, LIKELY = 0.95, 0.75  #: chances from which a choice is called sure, likely [choice]
@@ -31,6 +33,21 @@ def length_text(length: float, unit: LengthUnit) -> str:
     return f"{rounded:g} yard" if rounded == 1 else f"{rounded:g} yards"
 
 
+def paces_text(length: float, pace: float) -> str:
+    """A length [m] in paces of `pace` [m]: halves below 3, whole numbers above."""
+    value = length / pace
+    rounded = round(value * 2) / 2 if value < 3 else float(round(value))
+    if rounded <= 0.5:
+        return "half a pace"
+    return "1 pace" if rounded == 1 else f"{rounded:g} paces"
+
+
+def paces_range_text(low: float, high: float, pace: float) -> str:
+    """A range of lengths [m] in whole paces, outward."""
+    from_, to = max(int(low / pace), 0), max(int(-(-high // pace)), 1)
+    return f"{from_} to {to} paces"
+
+
 def club_text(club: str) -> str:
     """A club as a coach says it inside a sentence."""
     words = {
@@ -44,24 +61,24 @@ def club_text(club: str) -> str:
     return f"{club[:-1]}-iron" if len(club) == 2 and club[0].isdigit() and club[1] == "i" else club
 
 
-def landing_text(carry: float, edge: float | None, unit: LengthUnit) -> str:
+def landing_text(carry: float, edge: float | None, say: Say) -> str:
     """Where to land it, told from the edge of the green that is `edge` [m] from the start."""
     if edge is None or edge <= 0.3:
-        return f"{length_text(carry, unit)} away"
+        return f"{say(carry)} away"
     past = carry - edge
     if abs(past) < 0.25:
         return "on the edge of the green"
     side = "onto the green" if past > 0 else "short of the green"
-    return f"{length_text(abs(past), unit)} {side}"
+    return f"{say(abs(past))} {side}"
 
 
-def lead(club: str, is_putt: bool, landing: str, run: float, unit: LengthUnit) -> str:
+def lead(club: str, is_putt: bool, landing: str, run: float, say: Say) -> str:
     """The instruction itself."""
     if is_putt:
         return "Putt it from here"
     if run < 0.75:
         return f"Take the {club_text(club)} and land it {landing}, where it all but stops"
-    return f"Take the {club_text(club)}, land it {landing} and let it run about {length_text(run, unit)}"
+    return f"Take the {club_text(club)}, land it {landing} and let it run about {say(run)}"
 
 
 def cause(first: Parts, other: Parts, other_club: str, other_is_putt: bool) -> str:

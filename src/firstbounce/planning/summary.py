@@ -22,6 +22,7 @@ from firstbounce.words import Circle, Point
 
 CIRCLE_SHARE = 0.7  #: share of clean strikes that the landing circle holds [choice]
 CLOUD = 240  #: balls of a choice that are kept for pictures
+Z80 = 1.2816  #: standard deviations that one in ten exceeds
 Z90 = 1.6449  #: half width of a 90 % interval in standard deviations
 
 
@@ -79,6 +80,11 @@ def known_span(values: Floats, features: Floats) -> Span:
     mean = float(values.mean())
     half = Z90 * float(np.hypot(spread_of_expected(values, features), values.std() / np.sqrt(len(values))))
     return Span(value=mean, low=mean - half, high=mean + half)
+
+
+def bad_day_strokes(entry: Entry) -> float:
+    """Expected strokes in the kind of world that only one in ten is worse than."""
+    return float(entry.units.cost.mean()) + Z80 * spread_of_expected(entry.units.cost, entry.features)
 
 
 def chance_beaten(entry: Entry, first: Entry) -> float:
