@@ -50,6 +50,15 @@ def test_the_kernels_see_the_same_turf_and_heights(ground):
         assert (hx, hy) == pytest.approx((-0.02, 0), abs=1e-12)
 
 
+@pytest.mark.parametrize("side", [20.0, 90.0, 300.0])
+def test_kernels_find_the_cell_of_a_place_whatever_the_size_of_cells(side):
+    right_half = Area(TurfKind.BUNKER, ((0.0, -side), (side, -side), (side, side), (0.0, side)))
+    half = side / 2
+    a = Ground(surface=Plane(), areas=(right_half,), bounds=Bounds(-half, half, -half, half)).compiled()
+    for x, kind in ((-0.4, TurfKind.FAIRWAY), (0.4, TurfKind.BUNKER)):
+        assert KINDS[a.turf[int(half * a.inv_tcell), int((x - a.tx0) * a.inv_tcell)]] is kind
+
+
 def test_rough_goes_under_the_green_and_sand_over_it_whatever_the_order():
     wide = ((-6.0, 4.0), (6.0, 4.0), (6.0, 21.0), (-6.0, 21.0))
     sand = Area(TurfKind.BUNKER, ((-1.0, 10.0), (1.0, 10.0), (0.0, 12.0)))

@@ -44,6 +44,9 @@ def test_the_property_table_has_a_row_for_each_code():
     assert props.shape == (len(KINDS), turf.N_PROPS)
     row = props[KINDS.index(TurfKind.FRINGE)]
     assert row[turf.STIMP_RATIO] == 0.60
+    assert (row[turf.RESTITUTION_SCALE], row[turf.TILT_SCALE]) == (0.95, 1.05)
+    sand = props[KINDS.index(TurfKind.BUNKER)]
+    assert list(sand[[turf.FRICTION, turf.SLIDING_FRICTION, turf.PLUG_SPEED]]) == [0.60, 0.60, 9.0]
     assert row[turf.SWALLOWS] == 0
     assert props[KINDS.index(TurfKind.WATER), turf.SWALLOWS] == 1
     assert np.isinf(props[KINDS.index(TurfKind.GREEN), turf.PLUG_SPEED])
