@@ -16,6 +16,7 @@ from firstbounce.errors import (
     FileFaults,
     FirstbounceError,
     ParameterError,
+    VideoError,
 )
 
 MOST_FAULTS = 50  #: printed of one file
@@ -24,13 +25,14 @@ EXIT_CODES = {
     0: "all went well",
     1: "a check failed, or no plan can be made",
     2: "the command was typed wrongly, or a value makes no sense",
-    3: "a file has faults; nothing was read from it",
+    3: "a file has faults, or a clip cannot be used; nothing was read from it",
     4: "not enough balls or readings to say anything",
     70: "something unexpected went wrong in the program",
     130: "stopped by the person",
 }
 KINDS: tuple[tuple[type[BaseException], int], ...] = (
     (FileFaults, 3),
+    (VideoError, 3),
     (CannotEstimate, 4),
     (CannotPlan, 1),
     (ParameterError, 2),

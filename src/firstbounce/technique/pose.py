@@ -1,8 +1,8 @@
 """One person's landmarks in a picture: a detector and a landmark model run one after the other.
 
 The two models are BlazePose (V. Bazarevsky et al., "BlazePose: on-device real-time body pose tracking",
-2020): a detector that finds a person and a square around it, and a landmark model that works on that square. The
-square of the next frame comes from this frame's landmarks. The models are handed in as bytes; this module
+2020): a detector that finds a person and a square around it, and a landmark model that works on that square.
+The square of the next frame comes from this frame's landmarks. The models are handed in as bytes; this module
 reads no file. Measured on rendered people only: docs/technique.md.
 """
 
@@ -120,7 +120,7 @@ class PoseModel:
         net = self._landmark
         _feed(net, _cut_out(rgb, matrix)[None] / np.float32(255))
         raw = net.get_tensor(self._points).reshape(39, 5).astype(float)
-        heat = _sigmoid(net.get_tensor(self._heat)[0])
+        heat = net.get_tensor(self._heat)[0]
         world = net.get_tensor(self._world).reshape(39, 3).astype(float)
         world[:, :2] = world[:, :2] @ np.array([[c, s], [-s, c]])
         return _sharpened(raw, heat), float(net.get_tensor(self._flag).ravel()[0]), world, matrix
@@ -205,16 +205,16 @@ def _cut_out(rgb: NDArray[np.uint8], matrix: NDArray[np.float64]) -> NDArray[np.
     return np.asarray(picture, np.float32)
 
 
-def _sharpened(raw: NDArray[np.float64], heat: NDArray[np.float64]) -> NDArray[np.float64]:
+def _sharpened(raw: NDArray[np.float64], heat: NDArray[np.float32]) -> NDArray[np.float64]:
     """Points moved to the centre of mass of their heat map within 3 cells, where it is sure."""
     out = raw.copy()
     cell = LANDMARK_SIDE / HEAT_SIDE
-    for number in range(len(raw)):
+    for number in (*MODEL_POINT.values(), CENTRE, RIM):
         x, y = int(raw[number, 0] / cell), int(raw[number, 1] / cell)
         if not (0 <= x < HEAT_SIDE and 0 <= y < HEAT_SIDE):
             continue
         x0, y0 = max(0, x - 3), max(0, y - 3)
-        window = heat[y0 : y + 4, x0 : x + 4, number]
+        window = _sigmoid(heat[y0 : y + 4, x0 : x + 4, number])
         if window.max() >= 0.5:
             total = window.sum()
             out[number, 0] = window.sum(0) @ np.arange(x0, x0 + window.shape[1]) / total * cell

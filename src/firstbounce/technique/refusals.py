@@ -16,8 +16,8 @@ from firstbounce.technique.tracking import Look
 LEAST_LIGHT: Final = 45.0  #: brightness of the brightest part of the player, of 255
 LEAST_SHARPNESS: Final = 0.42  #: see tracking.sharpness
 MOST_TURN_DEG: Final = 24.0  #: turned further from the camera is not face-on [deg]
-MOST_SLIDE: Final = 0.012  #: background slid by this share of the picture's longer side while swinging
-MOST_SHAKE: Final = 0.004  #: mean slide from look to look, the same unit
+LEAST_SLIDE: Final = 0.004  #: a smaller slide of the background is none, share of the picture's longer side
+MOST_MOVED_SHARE: Final = 0.25  #: the camera moves when the background slid at more of the looks than this
 LEAST_SEEN: Final = 0.5  #: landmark confidence needed at a moment that is measured
 LEAST_FRAMES_S: Final = 50.0  #: frames a second needed for tempo
 MOST_DOWN_S: Final = 0.9  #: a slower way down than this is slow motion saved at normal speed [s]
@@ -115,12 +115,12 @@ def still_refusals(landmarks: Landmarks, looks: Sequence[Look]) -> list[Refusal]
 
 
 def camera_moves(looks: Sequence[Look]) -> bool:
-    """True when the background slides or shakes."""
+    """True when the background slides or shakes at more than a few looks; one odd match is no movement."""
     shifts = np.array([look.shift for look in looks if look.shift is not None])
-    if len(shifts) < 2:
+    if len(shifts) < 4:
         return False
-    drift = np.abs(np.cumsum(shifts, axis=0)).max()
-    return bool(drift > MOST_SLIDE or np.hypot(*shifts.T).mean() > MOST_SHAKE)
+    moved = np.hypot(*shifts.T) > LEAST_SLIDE
+    return bool(moved.sum() >= 3 and moved.mean() > MOST_MOVED_SHARE)
 
 
 def face_on(address: Landmarks, swing: Moments) -> bool:

@@ -87,6 +87,7 @@ def follow(
     *,
     progress: Callable[[float], None] = lambda seconds: None,
     cancelled: Callable[[], bool] = lambda: False,
+    look: bool = True,
 ) -> Tracked:
     """Run the model over frames and add what it sees to `tracked`.
 
@@ -100,7 +101,7 @@ def follow(
         person = model.track(rgb)
         tracked.add(time, person)
         progress(time)
-        if last is None or time - last[0] >= LOOK_EVERY_S:
+        if look and (last is None or time - last[0] >= LOOK_EVERY_S):
             xy = person.xy if person is not None else _whole(rgb)
             small = background(rgb, xy) if person is not None else np.zeros((8, 8))
             shift = slide(last[1], small) if last and last[1].shape == small.shape else None

@@ -1,0 +1,131 @@
+"""watch: what a phone clip of a swing can tell, or a coach's ticks without one."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import click
+
+from firstbounce.cli.options import FILE, json_option
+from firstbounce.cli.progress import Progress
+
+
+def _marks(_ctx: click.Context, _param: click.Parameter, value: str | None) -> dict[str, float]:
+    """Pass marks from "held_s=2, recoil_deg=4"."""
+    out = {}
+    for part in filter(None, (piece.strip() for piece in (value or "").split(","))):
+        name, _, number = part.partition("=")
+        try:
+            out[name.strip()] = float(number)
+        except ValueError as bad:
+            raise click.BadParameter(f"{part!r} is not NAME=NUMBER, for example held_s=2") from bad
+    return out
+
+
+@click.command("watch")
+@click.argument("clips", type=FILE, nargs=-1)
+@click.option("--by-eye", help='A coach\'s ticks, no clip: "arms together yes, finish held 2, recoil no".')
+@click.option("--swings", type=click.IntRange(1, 1000), default=1, help="Swings in the set ticked by eye.")
+@click.option("--swing", type=click.IntRange(min=1), default=1, help="Which swing goes on the sheet.")
+@click.option("--sheet", type=FILE, help="Write stills and the hand angle over time to this SVG file.")
+@click.option("--csv", "csv_file", type=FILE, help="Write the measures to this CSV file.")
+@click.option("--save-landmarks", type=FILE, help="Write the landmarks to this .csv or .json file.")
+@click.option("--corrections", type=FILE, help="JSON file with moments or points moved by hand.")
+@click.option("--marks", callback=_marks, help='Other pass marks: "held_s=2, recoil_deg=4, elbow_deg=12".')
+@click.option("--filmed-at", type=click.FloatRange(min=1), help="Rate slow motion was filmed at, a second.")
+@click.option("--show-faces", is_flag=True, help="Do not blur the face in what is saved.")
+@click.option("--install-model", is_flag=True, help="Put the landmark model on this machine, once.")
+@json_option
+def command(clips: tuple[Path, ...], install_model: bool, by_eye: str | None, **options: Any) -> None:
+    """Measure swings in CLIPS filmed face-on (mp4, mov), or in landmarks from a .csv or .json file.
+
+    Two clips are compared. Needs pip install "firstbounce[video]" and one run with --install-model.
+    Clips stay on this machine.
+    """
+    if install_model:
+        _install()
+    elif by_eye is not None:
+        _ticks(by_eye, options["swings"], options["as_json"])
+    elif not 1 <= len(clips) <= 2:
+        raise click.UsageError("Give one clip, or two to compare; or ticks with --by-eye.")
+    else:
+        _watch(clips, **options)
+
+
+def _install() -> None:
+    from firstbounce.services.pose_model import install_model
+
+    click.echo(f"The landmark model is in {install_model()}.")
+
+
+def _ticks(text: str, swings: int, as_json: bool) -> None:
+    from firstbounce.technique.by_eye import judge_ticks, read_ticks
+    from firstbounce.technique.report import judged_tree, ticks_words
+
+    judged = judge_ticks(read_ticks(text, swings=swings))
+    if as_json:
+        click.echo(json.dumps({"swings": swings, "judged": [judged_tree(one) for one in judged]}, indent=2))
+    else:
+        click.echo(ticks_words(judged, swings))
+
+
+def _watch(
+    clips: tuple[Path, ...],
+    *,
+    swings: int,
+    swing: int,
+    sheet: Path | None,
+    csv_file: Path | None,
+    save_landmarks: Path | None,
+    corrections: Path | None,
+    marks: dict[str, float],
+    filmed_at: float | None,
+    show_faces: bool,
+    as_json: bool,
+) -> None:
+    from firstbounce.services.watch import sheet_svg, watch
+    from firstbounce.technique.report import measures_csv, watched_tree, watched_words
+
+    del swings
+    chosen = _pass_marks(marks)
+    seen = []
+    for path in clips:
+        with Progress(f"Watching {path.name}") as progress:
+            seen.append(
+                watch(path, marks=chosen, filmed_at=filmed_at, corrections=corrections, progress=progress)
+            )
+    if sheet:
+        sheet.write_text(sheet_svg(seen, swing=swing, blur_faces=not show_faces), encoding="utf-8")
+    if csv_file:
+        csv_file.write_text(measures_csv(seen[0].watched), encoding="utf-8")
+    if save_landmarks:
+        _save(save_landmarks, seen[0])
+    if as_json:
+        trees = [{"clip": str(clip.path), **watched_tree(clip.watched)} for clip in seen]
+        click.echo(json.dumps(trees[0] if len(trees) == 1 else {"clips": trees}, indent=2))
+        return
+    for clip in seen:
+        click.echo(("" if len(seen) == 1 else f"{clip.path}\n") + watched_words(clip.watched))
+
+
+def _pass_marks(values: dict[str, float]):  # type: ignore[no-untyped-def]
+    from dataclasses import fields
+
+    from firstbounce.technique.marks import PassMarks
+
+    known = [field.name for field in fields(PassMarks)]
+    for name in values:
+        if name not in known:
+            raise click.BadParameter(
+                f"{name} is not a pass mark; there are {', '.join(known)}", param_hint="--marks"
+            )
+    return PassMarks(**values)
+
+
+def _save(path: Path, clip) -> None:  # type: ignore[no-untyped-def]
+    from firstbounce.technique.landmark_files import landmarks_to_csv, landmarks_to_json
+
+    write = landmarks_to_json if path.suffix.lower() == ".json" else landmarks_to_csv
+    path.write_text(write(clip.landmarks), encoding="utf-8")

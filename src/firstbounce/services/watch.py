@@ -1,0 +1,213 @@
+"""Watch a clip, or landmarks from a file: swings, measures, verdicts, and the sheet to look at."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from firstbounce.errors import ParameterError, VideoError
+from firstbounce.services.pose_model import load_model
+from firstbounce.technique.corrections import Corrections, moved_moments, moved_points, read_corrections
+from firstbounce.technique.landmark_files import landmarks_from_csv, landmarks_from_json
+from firstbounce.technique.landmarks import Landmarks, merged
+from firstbounce.technique.marks import PassMarks, Verdict
+from firstbounce.technique.pose import PoseModel
+from firstbounce.technique.reader import ClipFacts, Frame, read_facts, read_frames
+from firstbounce.technique.sheet import Sheet, SwingRow, sheet_view
+from firstbounce.technique.signals import hand_angle
+from firstbounce.technique.stills import Still, key_times, row_of_stills
+from firstbounce.technique.swings import Moments, find_swings, smoothed
+from firstbounce.technique.tracking import Look, Tracked, follow
+from firstbounce.technique.watching import Watched, watch_landmarks
+
+ENOUGH_FRAMES_S: Final = 62.0  #: of faster clips, only the movements are looked at frame by frame
+MOST_FRAMES_S: Final = 125.0  #: no more frames a second than this are looked at
+AROUND_S: Final = 0.2  #: what counts as part of a movement, before its start and after its end [s]
+LONGEST_TEXT: Final = 300_000_000  #: largest landmark file read [bytes]
+
+Progress = Callable[[float], None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WatchedClip:
+    """What was seen, and what is needed to draw it. facts: None for landmarks from a file."""
+
+    path: Path
+    facts: ClipFacts | None
+    landmarks: Landmarks
+    looks: tuple[Look, ...]
+    watched: Watched
+    slowed: float
+
+
+def watch(
+    path: Path,
+    *,
+    marks: PassMarks | None = None,
+    filmed_at: float | None = None,
+    corrections: Path | None = None,
+    progress: Progress = lambda share: None,
+    cancelled: Callable[[], bool] = lambda: False,
+    threads: int = 2,
+) -> WatchedClip:
+    """Watch a clip, or landmarks from a .csv or .json file.
+
+    filmed_at: frames a second at which slow motion was filmed, when the file does not say. Raises VideoError
+    or FileFaults with one clear sentence, Cancelled when `cancelled` says so; keeps nothing on disk.
+    """
+    moves = read_corrections(_text(corrections), str(corrections)) if corrections else Corrections()
+    if path.suffix.lower() in (".csv", ".json") and path.is_file():
+        return _watch_file(path, marks or PassMarks(), moves)
+    facts = read_facts(path)
+    slowed = _slowed(facts, filmed_at)
+    landmarks, looks, frames = _landmarks(facts, slowed, progress, cancelled, threads)
+    return _judged(path, facts, landmarks, looks, frames, marks or PassMarks(), moves, slowed)
+
+
+def sheet_svg(clips: list[WatchedClip], *, swing: int = 1, blur_faces: bool = True) -> str:
+    """The sheet of one swing, or of the same swing of two clips, as SVG text."""
+    rows = tuple(_row(clip, swing, blur_faces) for clip in clips)
+    title = "Swing" if len(rows) == 1 else "Two swings compared"
+    return sheet_view(Sheet(title=title, says=_says(clips[0], swing), rows=rows))
+
+
+def _watch_file(path: Path, marks: PassMarks, moves: Corrections) -> WatchedClip:
+    text = _text(path)
+    read = landmarks_from_csv if path.suffix.lower() == ".csv" else landmarks_from_json
+    landmarks = read(text, str(path))
+    return _judged(path, None, landmarks, (), len(landmarks), marks, moves, 1.0)
+
+
+def _judged(
+    path: Path,
+    facts: ClipFacts | None,
+    landmarks: Landmarks,
+    looks: tuple[Look, ...],
+    frames: int,
+    marks: PassMarks,
+    moves: Corrections,
+    slowed: float,
+) -> WatchedClip:
+    landmarks = moved_points(landmarks, moves) if moves.points else landmarks
+    moments: list[Moments] | None = None
+    if moves.moments:
+        moments = moved_moments(landmarks, find_swings(landmarks.time, hand_angle(landmarks)), moves)
+    watched = watch_landmarks(
+        landmarks, looks=looks, frames=frames, marks=marks, exact=facts is None, moments=moments
+    )
+    return WatchedClip(
+        path=path, facts=facts, landmarks=landmarks, looks=looks, watched=watched, slowed=slowed
+    )
+
+
+def _landmarks(
+    facts: ClipFacts, slowed: float, progress: Progress, cancelled: Callable[[], bool], threads: int
+) -> tuple[Landmarks, tuple[Look, ...], int]:
+    """Landmarks of a clip; fast clips are watched at about 60 a second.
+
+    Their movements then frame by frame.
+    """
+    model = PoseModel(*load_model(), threads=threads)
+    length = (facts.seconds or 60.0) / slowed
+    quick = facts.frames_per_s * slowed > ENOUGH_FRAMES_S
+    part = 0.6 if quick else 1.0
+
+    def first(seconds: float) -> None:
+        progress(min(1.0, seconds / length) * part)
+
+    coarse = Tracked(facts.width, facts.height)
+    frames = _timed(read_frames(facts.path, least_gap_s=0.9 * slowed / ENOUGH_FRAMES_S), slowed)
+    follow(frames, model, coarse, progress=first, cancelled=cancelled)
+    landmarks = coarse.landmarks()
+    if quick and (windows := _movements(landmarks)):
+
+        def second(seconds: float) -> None:
+            progress(part + (1 - part) * min(1.0, seconds / length))
+
+        fine = Tracked(facts.width, facts.height)
+        spans = tuple((a * slowed, b * slowed) for a, b in windows)
+        again = read_frames(facts.path, least_gap_s=0.9 * slowed / MOST_FRAMES_S, windows=spans)
+        follow(_timed(again, slowed), model, fine, progress=second, cancelled=cancelled, look=False)
+        landmarks = merged(landmarks, fine.landmarks())
+    return landmarks, tuple(coarse.looks), coarse.frames
+
+
+def _timed(frames: Iterator[Frame], slowed: float) -> Iterator[Frame]:
+    """Frames with the times at which they were filmed."""
+    for time, rgb in frames:
+        yield Frame(time / slowed, rgb)
+
+
+def _movements(landmarks: Landmarks) -> list[tuple[float, float]]:
+    """From before the start to after the finish of each swing [s]."""
+    if len(landmarks) < 5:
+        return []
+    swings = find_swings(landmarks.time, hand_angle(landmarks))
+    return [(swing.start - AROUND_S, swing.finish + AROUND_S) for swing in swings]
+
+
+def _slowed(facts: ClipFacts, filmed_at: float | None) -> float:
+    """How many times slower than life the file plays."""
+    if filmed_at is None:
+        return 1.0
+    if not (facts.frames_per_s > 0 and facts.frames_per_s <= filmed_at <= 1000):
+        raise ParameterError(
+            f"The clip plays at {facts.frames_per_s:.0f} frames a second; it cannot have been filmed "
+            f"at {filmed_at:g}: give the rate of the camera, up to 1000."
+        )
+    return filmed_at / facts.frames_per_s
+
+
+def _row(clip: WatchedClip, number: int, blur_faces: bool) -> SwingRow:
+    chosen = _chosen(clip, number)
+    angle = smoothed(clip.landmarks.time, hand_angle(clip.landmarks, chosen.side)).value
+    time = clip.landmarks.time
+    near = (time >= chosen.start - 0.5) & (time <= chosen.leaves + 0.4)
+    return SwingRow(
+        name=clip.path.name,
+        stills=_stills(clip, chosen, blur_faces),
+        time=time[near] - chosen.strike,
+        angle=angle[near],
+        held=(chosen.finish - chosen.strike, chosen.leaves - chosen.strike),
+    )
+
+
+def _chosen(clip: WatchedClip, number: int) -> Moments:
+    swings = clip.watched.swings
+    if not 1 <= number <= len(swings):
+        why = clip.watched.all_refusals
+        more = f": {why[0].sentence}" if why and not swings else ""
+        raise VideoError(f"{clip.path} has no swing {number} to draw, {len(swings)} found{more}")
+    return swings[number - 1].moments
+
+
+def _stills(clip: WatchedClip, chosen: Moments, blur_faces: bool) -> tuple[Still, ...]:
+    if clip.facts is None:
+        return ()
+    times = key_times(chosen)
+    spans = tuple((t * clip.slowed - 0.1, t * clip.slowed + 0.1) for t in times.values())
+    frames = _timed(read_frames(clip.path, windows=spans), clip.slowed)
+    return row_of_stills(frames, clip.landmarks, times, blur_faces=blur_faces)
+
+
+def _says(clip: WatchedClip, number: int) -> str:
+    judged = clip.watched.swings[number - 1].judged
+    failed = [str(one.item) for one in judged if one.verdict is Verdict.FAILED]
+    if not judged:
+        return "Not measured: see the reason given."
+    return f"To work on: {', '.join(failed)}." if failed else "Everything that could be judged passed."
+
+
+def _text(path: Path | None) -> str:
+    if path is None:
+        return ""
+    if not path.is_file():
+        raise VideoError(f"There is no file {path}.")
+    if path.stat().st_size > LONGEST_TEXT:
+        raise VideoError(f"{path} is too large for a landmark file; cut out the part with the swings.")
+    try:
+        return path.read_text(encoding="utf-8")
+    except UnicodeDecodeError as fault:
+        raise VideoError(f"{path} is not a text file in UTF-8.") from fault
