@@ -8,8 +8,6 @@ import tempfile
 from pathlib import Path
 from typing import Any
 
-os.environ["COLUMNS"] = "100"  # the width of the help texts on the page
-
 from click.testing import CliRunner
 
 from firstbounce.checks.case import CheckResult, Seen
@@ -30,6 +28,16 @@ With `--json`, nothing but JSON is on standard output; the names of written pict
 #: How each shape is shown: the words after `firstbounce`, with the demo's files.
 RUNS = {
     "plan": ("plan", "green.toml", "--balls", "balls.csv", "--station", "Gate", "--json"),
+    "plan with nothing measured": (
+        "plan",
+        "--level",
+        "10 to 18",
+        "--to-edge",
+        "3",
+        "--edge-to-hole",
+        "12",
+        "--json",
+    ),
     "chart": ("chart", "green.toml", "--balls", "balls.csv", "--carries", "4,8", "--json"),
     "fit": ("fit", "green.toml", "balls.csv", "--json"),
     "play": ("play", "green.toml", "--club", "PW", "--carry", "8", "--json"),
@@ -39,6 +47,7 @@ Shape = dict[str, set[str]]
 #: What a run may leave empty.
 SOMETIMES: dict[str, Shape] = {
     "plan": {"plans[].left_out": {"list of text"}, "plans[].choices[].circle": {"null"}},
+    "plan with nothing measured": {"choices[].circle": {"null"}},
     "fit": {
         "perhaps_mishit[].id": {"text"},
         "perhaps_mishit[].chance": {"number"},
@@ -74,16 +83,17 @@ def page(shapes: dict[str, Shape]) -> str:
     parts = [HEAD, "```text", help_of().rstrip(), "```", ""]
     for name in COMMANDS:
         parts += [f"## {name}", "", "```text", help_of(name).rstrip(), "```", ""]
-        if name in shapes:
-            parts += ["JSON:", "", "| key | value |", "|---|---|"]
-            parts += [f"| `{key}` | {' or '.join(sorted(kinds))} |" for key, kinds in shapes[name].items()]
-            parts.append("")
+        for title, shape in shapes.items():
+            if title.split()[0] == name:
+                parts += [f"JSON of `{title}`:", "", "| key | value |", "|---|---|"]
+                parts += [f"| `{key}` | {' or '.join(sorted(kinds))} |" for key, kinds in shape.items()]
+                parts.append("")
     return "\n".join(parts)
 
 
 def help_of(*words: str) -> str:
     """The help of one command."""
-    result = CliRunner().invoke(app, [*words, "--help"], prog_name="firstbounce")
+    result = CliRunner().invoke(app, [*words, "--help"], prog_name="firstbounce", terminal_width=100)
     return "\n".join(line.rstrip() for line in result.stdout.splitlines())
 
 

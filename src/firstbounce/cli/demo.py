@@ -23,7 +23,7 @@ FOLDER = Path("demo-output")
 @json_option
 @units_option
 def command(folder: Path, as_json: bool, units: str) -> None:
-    """Learn from twelve invented balls, plan three stations and draw the pictures.
+    """Learn from a few invented balls, plan three stations and draw the pictures.
 
     The green, the player and the balls are invented. The first run prepares the calculation and takes
     about a minute; later runs take seconds.
@@ -43,7 +43,7 @@ def command(folder: Path, as_json: bool, units: str) -> None:
     click.echo(
         f"\nWritten to {folder}: the inputs, this text (summary.txt) and {len(demo.pictures)} pictures."
     )
-    click.echo(f"Look at {demo.pictures[1]}.")
+    click.echo(f"Look at {demo.look_at}.")
     click.echo(f"Next: change {folder / 'green.toml'} to your green and try")
     click.echo(f"  firstbounce plan {folder / 'green.toml'} --balls {folder / 'balls.csv'}")
 
@@ -55,7 +55,7 @@ def told(demo: Demo, lengths: Lengths) -> str:
 
     n = demo.fitted.fit.n_balls
     name = demo.day.file.green.name
-    parts = [f"{name}. Player {demo.day.player.name}. Everyone and everything here is invented."]
+    parts = [f"{name}, player {demo.day.player.name}: everyone and everything here is invented."]
     parts.append(fit_told(demo.fitted, lengths, n))
     parts += [plan_told(plan, lengths) for plan in demo.plans]
     return "\n\n".join(parts)

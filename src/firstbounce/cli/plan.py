@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -11,6 +11,8 @@ from firstbounce.cli.options import (
     FILE,
     balls_option,
     json_option,
+    level_option,
+    lie_option,
     pictures_option,
     station_option,
     units_option,
@@ -18,15 +20,26 @@ from firstbounce.cli.options import (
 from firstbounce.cli.progress import Progress
 from firstbounce.cli.words import Lengths, balls, echo_json, out_of_ten, table
 from firstbounce.units import LengthUnit
+from firstbounce.words import Level, Lie, LieKind
 
 if TYPE_CHECKING:
     from firstbounce.planning.result import Choice, Plan
+    from firstbounce.planning.rough import RoughChoice, RoughPlan
+
+SLOPES = ("uphill", "level", "downhill")
 
 
 @click.command("plan", short_help="Choose club and landing spot, ranked by expected strokes.")
 @click.argument("green", type=FILE, required=False)
 @station_option
 @balls_option
+@level_option
+@lie_option
+@click.option("--wet", is_flag=True, help="Wet grass behind the ball.")
+@click.option("--to-edge", type=float, help="Paces from the ball to the edge of the green.")
+@click.option("--edge-to-hole", type=float, help="Paces from that edge to the hole.")
+@click.option("--slope", type=click.Choice(SLOPES), help="How the green lies from ball to hole.")
+@click.option("--pace", type=float, default=0.9, show_default=True, help="Length of one pace, metres.")
 @json_option
 @units_option
 @pictures_option
@@ -37,13 +50,21 @@ def command(
     as_json: bool,
     units: str,
     pictures: Path | None,
+    **asked: Any,
 ) -> None:
     """Rank every club and its best landing spot by the strokes it takes to hole out.
 
+    Without a green file, with nothing measured: say the level, the lie, two paced distances and whether it
+    goes uphill, and get the choice that holds up over all likely greens.
+
     Example:  firstbounce plan green.toml --balls balls.csv --station Gate
+
+    Example:  firstbounce plan --level "10 to 18" --to-edge 3 --edge-to-hole 12 --slope uphill
     """
+    _check_use(green, station, balls, pictures, asked)
     if green is None:
-        raise click.UsageError("Name a green file.")
+        _plan_paced(as_json, **asked)
+        return
     from firstbounce.services.day import load_balls, load_day
     from firstbounce.services.fit import fit_day
     from firstbounce.services.pictures import plan_pictures, save_pictures
@@ -64,6 +85,70 @@ def command(
         for plan in plans:
             for path in save_pictures(pictures, plan_pictures(day, plan, unit)):
                 click.echo(f"wrote {path}", err=as_json)
+
+
+def _check_use(
+    green: Path | None, station: str | None, balls: Path | None, pictures: Path | None, asked: dict[str, Any]
+) -> None:
+    """Either a file, or what was paced: never half of each."""
+    paced = [name for name in ("level", "lie", "to_edge", "edge_to_hole", "slope") if asked[name] is not None]
+    if green is not None and (paced or asked["wet"]):
+        told = f"--{(paced or ['wet'])[0].replace('_', '-')}"
+        raise click.UsageError(f"{told} is for a plan without a green file; the file says it.")
+    if green is not None:
+        return
+    if station or balls or pictures:
+        raise click.UsageError("--station, --balls and --pictures need a green file.")
+    missing = [name for name in ("level", "to_edge", "edge_to_hole") if asked[name] is None]
+    if missing:
+        wanted = ", ".join(f"--{name.replace('_', '-')}" for name in missing)
+        raise click.UsageError(f"Name a green file such as green.toml, or say what you paced: add {wanted}.")
+
+
+def _plan_paced(as_json: bool, **asked: Any) -> None:
+    """The plan with nothing measured."""
+    from firstbounce.ground.slopes import SlopeWord
+    from firstbounce.services.plan import plan_paced
+
+    with Progress("Planning") as progress:
+        plan = plan_paced(
+            level=Level(asked["level"]),
+            lie=Lie(kind=LieKind(asked["lie"] or LieKind.FAIRWAY), wet=asked["wet"]),
+            to_edge_paces=asked["to_edge"],
+            edge_to_hole_paces=asked["edge_to_hole"],
+            slope=SlopeWord(asked["slope"]) if asked["slope"] else None,
+            pace_m=asked["pace"],
+            progress=progress,
+        )
+    if as_json:
+        echo_json(plan.to_dict())
+    else:
+        click.echo(paced_told(plan))
+
+
+def paced_told(plan: RoughPlan) -> str:
+    """A plan with nothing measured, in paces."""
+    lines = [plan.answer, *([plan.plan.warning] if plan.plan.warning else []), ""]
+    head = ("club", "carry, paces", "run, paces", "strokes", "on a bad day", "up and down", "")
+    lines.append(table(head, [_paced_row(one, k) for k, one in enumerate(plan.choices)]))
+    lines += ["", plan.reading_advice, plan.test_advice]
+    lines.append(f"How sure: {plan.plan.certainty}; nothing was measured, a pace is {plan.pace_m:g} m.")
+    return "\n".join(lines)
+
+
+def _paced_row(one: RoughChoice, place: int) -> tuple[str, ...]:
+    choice = one.choice
+    mark = "best" if place == 0 else "equal" if choice.equal else f"+{choice.behind:.2f}"
+    carry, run = (f"{low} to {high}" for low, high in (one.carry_paces, one.run_paces))
+    return (
+        choice.club,
+        "-" if choice.is_putt else carry,
+        run,
+        f"{choice.strokes.value:.2f}",
+        f"{one.bad_day_strokes:.2f}",
+        out_of_ten(choice.up_and_down),
+        mark,
+    )
 
 
 def told(plan: Plan, lengths: Lengths) -> str:

@@ -5,7 +5,7 @@ docs/files.md is checked against these classes. Positions are metres: x right, y
 
 from __future__ import annotations
 
-from datetime import date
+import datetime
 from typing import Annotated, Literal
 
 from pydantic import Field, Strict, model_validator
@@ -187,7 +187,7 @@ class WeatherGiven(Part):
 class Today(Part):
     """What was read of the day; what is left out has a usual value and a wide range."""
 
-    date: date
+    date: datetime.date = Field(description="the day, such as 2026-05-14")
     stimp_ft: Stimp | None = Field(default=None, description="green speed, Stimp feet, level")
     rolls: Rolls | None = Field(
         default=None, description="rolls up and down one line instead of a Stimp reading"

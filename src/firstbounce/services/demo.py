@@ -28,6 +28,11 @@ class Demo:
     plans: tuple[Plan, ...]
     pictures: tuple[Path, ...]
 
+    @property
+    def look_at(self) -> Path:
+        """The picture to look at first: the first choice of the first station from above."""
+        return next(path for path in self.pictures if path.name.endswith("above.png"))
+
 
 def copy_inputs(folder: Path) -> None:
     """Put the demo's files into the folder, over older copies."""

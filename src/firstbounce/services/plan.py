@@ -6,11 +6,16 @@ from collections.abc import Callable, Sequence
 
 from firstbounce.errors import ParameterError
 from firstbounce.fitting.result import Fit
+from firstbounce.ground.slopes import SlopeWord
+from firstbounce.planning.asked import Unmeasured
 from firstbounce.planning.plan import plan
 from firstbounce.planning.result import Plan
+from firstbounce.planning.rough import RoughPlan
+from firstbounce.planning.rough_words import PACE_M
+from firstbounce.planning.unmeasured import plan_unmeasured
 from firstbounce.services.day import Day
 from firstbounce.units import LengthUnit
-from firstbounce.words import Station
+from firstbounce.words import Level, Lie, Station
 
 Progress = Callable[[float], None]
 
@@ -52,6 +57,27 @@ def plan_stations(
         say = _part(progress, done, len(stations))
         plans.append(plan_station(day, station, fit=fit, unit=unit, progress=say))
     return plans
+
+
+def plan_paced(
+    *,
+    level: Level,
+    lie: Lie,
+    to_edge_paces: float,
+    edge_to_hole_paces: float,
+    slope: SlopeWord | None = SlopeWord.LEVEL,
+    pace_m: float = PACE_M,
+    progress: Progress | None = None,
+) -> RoughPlan:
+    """A plan when nothing was measured but two paced distances: what holds up over all likely greens."""
+    asked = Unmeasured(
+        level=level,
+        lie=lie,
+        to_edge_m=pace_m * to_edge_paces,
+        edge_to_hole_m=pace_m * edge_to_hole_paces,
+        slope=slope,
+    )
+    return plan_unmeasured(asked, pace_m=pace_m, progress=progress)
 
 
 def first_station(day: Day) -> Station:
