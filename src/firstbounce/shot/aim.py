@@ -69,7 +69,7 @@ def aim(
     delivery = np.column_stack([column("delivery", part, n) for part in parts])
     out = np.empty((n, 19))
     grid = kernel_ground(ground)
-    c = numbers(laws, air, None, steps)
+    c = numbers(laws, air, None, steps.on(1 / ground.inv_cell))
 
     def work(first: int, stop: int) -> None:
         aim_chunk(first, stop, at[0], places, delivery, int(laws.aero), grid, c, out)

@@ -10,7 +10,7 @@ from firstbounce.shot.compiler import CODE, FLOAT, INT, compiled, kernel, read_o
 from firstbounce.shot.flight import fly
 from firstbounce.shot.hole import flies_in
 from firstbounce.shot.laws import Numbers
-from firstbounce.shot.roll import roll, skid
+from firstbounce.shot.roll import roll, slide
 from firstbounce.shot.terrain import slope_at, turf_at
 from firstbounce.shot.trail import note
 
@@ -54,7 +54,7 @@ def ground_normal(vx, vy, hx, hy, along, across):
 
 @compiled
 def play_one(  # noqa: PLR0912, PLR0915  (one ball's whole life, kept in registers)
-    x, y, z, vx, vy, vz, wx, wy, wz, green, firmness, ln_run, scatter, begin, laws, g, c, trail
+    x, y, z, vx, vy, vz, wx, wy, wz, green, firmness, ln_run, scatter, begin, laws, clear, g, c, trail
 ):
     """One ball from strike (or landing, or roll) to rest.
 
@@ -151,12 +151,10 @@ def play_one(  # noqa: PLR0912, PLR0915  (one ball's whole life, kept in registe
         sz = vz + c.radius * (nx * wy - ny * wx)
         if begin == 2:  # set rolling by the putter
             sx = sy = sz = 0.0
-        x, y, vx, vy, slide = skid(x, y, vx, vy, vz, sx, sy, sz, mu, g, c)
-        t += slide
-        used = note(trail, used, 2, t, x, y, slope_at(x, y, g)[0])
+        slip = slide(vx, vy, vz, sx, sy, sz, hx, hy, mu, c)
         brake = green * np.exp(scatter[7]) if scatter[7] != 0.0 else green
         x, y, outcome, rolled, nearest, margin, used = roll(
-            x, y, vx, vy, brake, scatter[6], scatter[8], capture, g, c, t, trail, used
+            x, y, vx, vy, slip, brake, scatter[6], scatter[8], capture, clear, g, c, t, trail, used
         )
         t += rolled
         z = slope_at(x, y, g)[0]
@@ -171,6 +169,7 @@ def play_one(  # noqa: PLR0912, PLR0915  (one ball's whole life, kept in registe
     three(INT),
     *[read_only(FLOAT, 2)] * 3,
     *[read_only(FLOAT, 1)] * 3,
+    read_only(FLOAT, 2),
     read_only(FLOAT, 2),
     GROUND,
     NUMBERS,
@@ -193,6 +192,7 @@ def play_chunk(
     firmness,
     ln_run,
     scatter,
+    clear,
     g,
     c,
     numbers_out,
@@ -221,6 +221,7 @@ def play_chunk(
             scatter[i if rows > 1 else 0],
             begin,
             laws,
+            clear,
             g,
             c,
             trail,

@@ -7,7 +7,7 @@ arguments. Numbers tagged "from memory" or "choice" are not evidence; see docs/s
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import IntEnum
 from typing import NamedTuple
 
@@ -204,12 +204,16 @@ class Numbers(NamedTuple):
 class Steps:
     """Sizes of the integrator's steps. The defaults are those of the accuracy benchmark."""
 
-    flight_s: float = 0.25
-    turn_share: float = 0.4
-    wind_share: float = 0.7
-    roll_m: float = 0.4
-    roll_s: float = 0.4
-    stop_m: float = 0.08
+    flight_s: float = 0.3  #: longest in the air [s]
+    turn_share: float = 0.17  #: of the time in which gravity turns a slow ball [-]
+    wind_share: float = 0.3  #: of the time in which the wind changes with height [-]
+    roll_m: float = 0.8  #: longest on the ground [m]
+    roll_s: float = 0.8  #: longest on the ground [s]
+    stop_m: float = 0.15  #: what is left of a roll when it is ended in closed form [m]
+
+    def on(self, cell: float) -> Steps:
+        """The same over a surface of this node distance [m]: no step over more than most of a cell."""
+        return replace(self, roll_m=min(self.roll_m, max(0.8 * cell, 0.1)))
 
 
 def numbers(laws: Laws, air: AirSpec, hole: HoleSpec | None, steps: Steps) -> Numbers:

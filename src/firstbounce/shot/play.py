@@ -284,6 +284,7 @@ def _run(
 ) -> Played:
     from firstbounce.shot import executor
     from firstbounce.shot.chain import play_chunk
+    from firstbounce.shot.clearance import clearance
 
     laws = laws or Laws()
     tables = [rows(name, a, 3) for name, a in zip(("position", "velocity", "spin"), balls, strict=True)]
@@ -298,8 +299,16 @@ def _run(
     trail = np.empty((0, 5)) if trail is None else trail
     trail[:, 1] = -1.0
     ids = (int(laws.bounce), int(laws.aero), int(laws.capture))
-    fixed = (*state, green, firm, ln_run, np.ascontiguousarray(noise), kernel_ground(ground))
-    c = numbers(laws, air or AirSpec(), hole, steps or Steps())
+    fixed = (
+        *state,
+        green,
+        firm,
+        ln_run,
+        np.ascontiguousarray(noise),
+        clearance(ground),
+        kernel_ground(ground),
+    )
+    c = numbers(laws, air or AirSpec(), hole, (steps or Steps()).on(1 / ground.inv_cell))
 
     def work(start: int, stop: int) -> None:
         used = np.zeros(1, dtype=np.int64)

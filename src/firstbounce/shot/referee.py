@@ -73,15 +73,15 @@ def lost(world: World, surface: Surface, ball: Ball, normal: Vector) -> Outcome 
     return Outcome.PLUGGED if plugs else None
 
 
-def skid(world: World, surface: Surface, ball: Ball) -> tuple[Vector, Vector, float]:
-    """From the last landing to rolling: place and velocity seen from above, time [s]."""
+def skid(world: World, surface: Surface, ball: Ball) -> tuple[Vector, Vector, float, list[Vector]]:
+    """From the last landing to rolling: place and velocity seen from above, time [s], passes of the hole."""
     kind = surface.turf(ball.place[0], ball.place[1])
     mu = world.ground.turf_props[kind, SLIDING_FRICTION] if kind != 255 else 0.4
     normal = surface.normal(ball.place[0], ball.place[1])
     v = ball.velocity - (ball.velocity @ normal) * normal
     first = v - np.cross(ball.spin, RADIUS * normal)
     if np.linalg.norm(first) < 1e-9:
-        return ball.place[:2], v[:2], 0.0
+        return ball.place[:2], v[:2], 0.0, []
 
     def slip_of(s: Vector) -> tuple[Vector, Vector]:
         hx, hy = surface.gradient(s[0], s[1])
@@ -99,13 +99,26 @@ def skid(world: World, surface: Surface, ball: Ball) -> tuple[Vector, Vector, fl
     def grips(_t: float, s: Vector) -> float:
         return float(slip_of(s)[0] @ first) - 1e-7
 
+    def near(_t: float, s: Vector) -> float:
+        return float((s[0] - hole.x) * s[2] + (s[1] - hole.y) * s[3]) if hole else -1.0
+
+    hole = world.hole
+    near.direction = 1  # type: ignore[attr-defined]
     grips.terminal, grips.direction = True, -1  # type: ignore[attr-defined]
     start = np.concatenate([ball.place[:2], v[:2], ball.spin])
-    way = solve_ivp(
-        rates, (0, 5), start, method="DOP853", rtol=1e-9, atol=1e-10, events=grips, max_step=LONGEST_STEP
+    way: Any = solve_ivp(
+        rates,
+        (0, 5),
+        start,
+        method="DOP853",
+        rtol=1e-9,
+        atol=1e-10,
+        events=(grips, near),
+        max_step=LONGEST_STEP,
     )
     end, time = event_state(way)
-    return end[:2], end[2:4], time
+    passes = [s[:4] for s in way.y_events[1]]
+    return end[:2], end[2:4], time, passes
 
 
 def rolling_rates(world: World, surface: Surface, kind: int) -> Callable[[float, Vector], Vector]:
@@ -168,7 +181,7 @@ class Roller:
             if event == "edge":
                 kind = self.surface.turf(*state[:2])
             elif event == "near":
-                if self._drops(state):
+                if self.drops(state):
                     return self.centre, Outcome.HOLED_ROLLING
                 state[:2] += 1e-6 * state[2:]  # past the nearest point, not to meet it again
             elif event == "slow":
@@ -247,7 +260,8 @@ class Roller:
             a0 *= max(1 - laws.roll_speed_slope, 0.2)
         return math.hypot(level[2], level[3]) <= a0 / math.sqrt(steep)
 
-    def _drops(self, state: Vector) -> bool:
+    def drops(self, state: Vector) -> bool:
+        """Whether a ball at its nearest to the hole is captured."""
         offset = float(np.linalg.norm(state[:2] - self.centre))
         if offset >= names.HOLE_RADIUS:
             return False
@@ -292,10 +306,13 @@ def referee(position: ArrayLike, velocity: ArrayLike, spin: ArrayLike, world: Wo
 
 
 def _run_out(world: World, surface: Surface, ball: Ball, landing: Ball, bounces: int, time: float) -> Verdict:
-    place, velocity, slide = skid(world, surface, ball)
+    place, velocity, slide, passes = skid(world, surface, ball)
     turn = world.scatter[names.SCATTER_HEADING]
     turned = np.array([[math.cos(turn), math.sin(turn)], [-math.sin(turn), math.cos(turn)]]) @ velocity
     roller = Roller(world, surface)
-    end, outcome = roller.run(place, turned)
+    if any(roller.drops(state) for state in passes):
+        end, outcome = roller.centre, Outcome.HOLED_ROLLING
+    else:
+        end, outcome = roller.run(place, turned)
     finish = np.array([end[0], end[1], surface.height(end[0], end[1])])
     return Verdict(landing.place, landing.velocity, finish, outcome, bounces, time + slide + roller.time)

@@ -11,7 +11,7 @@ import numpy as np
 from firstbounce.ground.spline import surface_at
 from firstbounce.shot.compiler import compiled, inlined
 from firstbounce.shot.hole import capture_speed
-from firstbounce.shot.terrain import hermite, hermite_velocity, slope_at, turf_at
+from firstbounce.shot.terrain import hermite, hermite_velocity, is_outside, slope_at, turf_at
 from firstbounce.shot.trail import note
 
 
@@ -105,17 +105,34 @@ def _pass_hole(x0, y0, vx0, vy0, x1, y1, vx1, vy1, h, c):
 
 @compiled
 def _turf_edge(x0, y0, vx0, vy0, x1, y1, vx1, vy1, h, kind, g):
-    """Share of the step at which the ball first comes to another turf (or off the map); 2 if it does not."""
-    count = int((abs(x1 - x0) + abs(y1 - y0)) * g.inv_tcell) + 1
+    """Share of the step at which the ball first comes to another turf (or off the map); 2 if it does not.
+
+    Looks every half cell, and into the cell that a diagonal move cuts, then bisects on the raster.
+    """
+    count = int((abs(x1 - x0) + abs(y1 - y0)) * 2.0 * g.inv_tcell) + 1
     low = 0.0
+    high = 2.0
+    px = x0
+    py = y0
     for k in range(1, count + 1):
-        high = k / count
-        x = hermite(x0, vx0, x1, vx1, h, high)
-        y = hermite(y0, vy0, y1, vy1, h, high)
+        s = k / count
+        x = hermite(x0, vx0, x1, vx1, h, s)
+        y = hermite(y0, vy0, y1, vy1, h, s)
+        cut = _cut_corner(px, py, x, y, g)
+        if cut >= 0.0:
+            middle = low + cut * (s - low)
+            mx = px + cut * (x - px)
+            my = py + cut * (y - py)
+            if turf_at(mx, my, g) != kind:
+                high = middle
+                break
         if turf_at(x, y, g) != kind:
+            high = s
             break
-        low = high
-    if low == 1.0:
+        low = s
+        px = x
+        py = y
+    if high > 1.0:
         return 2.0
     for _ in range(36):
         s = 0.5 * (low + high)
@@ -129,14 +146,37 @@ def _turf_edge(x0, y0, vx0, vy0, x1, y1, vx1, vy1, h, kind, g):
 
 
 @inlined
-def skid(x, y, vx, vy, vz, sx, sy, sz, friction, g, c):
-    """From the last landing to pure rolling: x, y, vx, vy, duration [s].
+def _cut_corner(px, py, x, y, g):
+    """Share of a short diagonal move at which it is in the cell that it only cuts; -1 if it cuts none."""
+    u = (px - g.tx0) * g.inv_tcell
+    v = (py - g.ty0) * g.inv_tcell
+    du = (x - px) * g.inv_tcell
+    dv = (y - py) * g.inv_tcell
+    i0 = np.floor(u)
+    j0 = np.floor(v)
+    i1 = np.floor(u + du)
+    j1 = np.floor(v + dv)
+    if i0 == i1 or j0 == j1:
+        return -1.0
+    return 0.5 * ((max(i0, i1) - u) / du + (max(j0, j1) - v) / dv)
 
-    Friction takes the slip (sx, sy, sz) away along itself; V = v - 2/7 slip feels only (5/7) of gravity's
-    downhill part, whatever the friction (docs/shot/roll.md), so V is stepped like a roll without
-    resistance and the slip adds its own closed-form way.
+
+@inlined
+def _clear(x, y, way, clear, g):
+    """Whether no other turf can lie within `way` [m] of the place."""
+    i = min(max(int((x - g.tx0) * g.inv_tcell), 0), g.turf.shape[1] - 1)
+    j = min(max(int((y - g.ty0) * g.inv_tcell), 0), g.turf.shape[0] - 1)
+    return way < clear[j // 8, i // 8]
+
+
+@inlined
+def slide(vx, vy, vz, sx, sy, sz, hx, hy, friction, c):
+    """The skid from the last landing to rolling on the tangent plane: V (x, y), way of the slip, time [s].
+
+    Friction takes the slip (sx, sy, sz) away along itself, with gravity's downhill part on it: the same
+    closed form as the stop. V = v - 2/7 slip feels only (5/7) of gravity's downhill part, whatever the
+    friction (docs/shot/roll.md), so V rolls without resistance while the slip adds its own way.
     """
-    _, hx, hy = slope_at(x, y, g)
     steep = 1.0 / (1.0 + hx * hx + hy * hy)
     slip = np.sqrt(sx * sx + sy * sy + sz * sz)
     a = 3.5 * friction * c.gravity * np.sqrt(steep)
@@ -144,29 +184,28 @@ def skid(x, y, vx, vy, vz, sx, sy, sz, friction, g, c):
     bx = -hx * pull
     by = -hy * pull
     b2 = bx * bx + by * by + (hx * bx + hy * by) ** 2
-    vx -= (2.0 / 7.0) * sx
-    vy -= (2.0 / 7.0) * sy
+    ux = vx - (2.0 / 7.0) * sx
+    uy = vy - (2.0 / 7.0) * sy
     if slip < 1e-9 or a * a <= 1.5 * b2:
-        return x, y, vx, vy, 0.0
-    # the slip's own way, in the tangent plane: e1 along the pull, e2 across it
+        return ux, uy, 0.0, 0.0, 0.0
     dot = sx * bx + sy * by + sz * (hx * bx + hy * by)
     t = (a * slip + dot) / (a * a - b2)
     b = np.sqrt(b2)
     if b < 1e-9:
-        wx = sx * slip / (2.0 * a)
-        wy = sy * slip / (2.0 * a)
-    else:
-        cos = dot / (slip * b)
-        ax = sx / slip - cos * bx / b
-        ay = sy / slip - cos * by / b
-        p = 1.0 + cos
-        m = 1.0 - cos
-        along = 0.125 * slip * slip * (p * p / (a - b) - m * m / (a + b))
-        across = 0.5 * slip * slip * (p / (2.0 * a - b) + m / (2.0 * a + b))
-        wx = along * bx / b + across * ax
-        wy = along * by / b + across * ay
-    x, y, vx, vy = roll_step(x, y, vx, vy, t, 0.0, g, c)
-    return x + (2.0 / 7.0) * wx, y + (2.0 / 7.0) * wy, vx, vy, t
+        way = slip / (7.0 * a)
+        return ux, uy, way * sx, way * sy, t
+    cos = dot / (slip * b)
+    p = 1.0 + cos
+    m = 1.0 - cos
+    along = 0.125 * slip * slip * (p * p / (a - b) - m * m / (a + b)) * (2.0 / 7.0) / b
+    across = 0.5 * slip * slip * (p / (2.0 * a - b) + m / (2.0 * a + b)) * (2.0 / 7.0)
+    return (
+        ux,
+        uy,
+        along * bx + across * (sx / slip - cos * bx / b),
+        along * by + across * (sy / slip - cos * by / b),
+        t,
+    )
 
 
 @inlined
@@ -189,77 +228,107 @@ def _drop(x0, y0, vx0, vy0, x1, y1, vx1, vy1, h, law, lip, nearest, margin, c):
 
 
 @compiled
-def roll(  # noqa: PLR0911, PLR0912, PLR0915  (Runge-Kutta and its events, kept in registers)
-    x, y, vx, vy, green, heading, lip, capture, g, c, time, trail, used
-):
-    """Roll to the end: x, y, outcome code, duration [s], nearest approach [m], margin [m/s], used.
+def _final_way(x, y, vx, vy, brake, hx, hy, g, c):
+    """Way and time of the end of a roll in closed form, the slope taken at the middle of the way."""
+    f = c.pull / (1.0 + hx * hx + hy * hy)
+    wx, wy = stop_vector(vx, vy, brake, -hx * f, -hy * f)
+    for _ in range(2):
+        _, mx, my = slope_at(x + 0.5 * wx, y + 0.5 * wy, g)
+        f = c.pull / (1.0 + mx * mx + my * my)
+        if f * np.sqrt(mx * mx + my * my) < 0.98 * brake:
+            wx, wy = stop_vector(vx, vy, brake, -mx * f, -my * f)
+            hx = mx
+            hy = my
+    f = c.pull / (1.0 + hx * hx + hy * hy)
+    return wx, wy, stop_time(vx, vy, brake, -hx * f, -hy * f)
 
-    green: deceleration of today's green [m/s2] for this ball; the turf's ratio is applied by place.
+
+@compiled
+def roll(  # noqa: PLR0911, PLR0912, PLR0915  (one loop and its events, kept in registers)
+    x, y, vx, vy, slip, green, heading, lip, capture, clear, g, c, time, trail, used
+):
+    """Skid and roll to the end: x, y, outcome code, duration [s], nearest approach [m], margin [m/s], used.
+
+    slip: what `slide` found; heading: turn to the right when the roll begins [rad]; green: deceleration of
+    today's green [m/s2] for this ball, to which the turf's ratio is applied by place. clear: how far the turf stays the same (shot/clearance.py).
     """
     t = 0.0
     nearest = np.inf
     margin = -np.inf
     kind = turf_at(x, y, g)
-    if heading != 0.0:
-        cos = np.cos(heading)
-        sin = np.sin(heading)
-        vx, vy = cos * vx + sin * vy, cos * vy - sin * vx
+    ux, uy, way_x, way_y, skid_time = slip
+    cos = np.cos(heading)
+    sin = np.sin(heading)
+    if skid_time == 0.0:
+        vx, vy = cos * ux + sin * uy, cos * uy - sin * ux
     for _ in range(20000):
         if kind == 255:
             return x, y, 4, t, nearest, margin, used
         if g.turf_props[kind, 6] != 0.0:
             return x, y, 5, t, nearest, margin, used
-        a0 = green / g.turf_props[kind, 0]
-        _, hx, hy = slope_at(x, y, g)
-        steep = 1.0 / (1.0 + hx * hx + hy * hy)
-        speed = np.sqrt(vx * vx + vy * vy)
-        brake = a0 * np.sqrt(steep) * max(1.0 + c.roll_speed_slope * (0.667 * speed - 1.0), 0.2)
-        pull = c.pull * steep * np.sqrt(hx * hx + hy * hy)
-        left = speed * speed / (2.0 * max(brake - pull, 1e-6))
-        if brake > 1.02 * pull:
-            near = c.hole != 0.0 and (x - c.hole_x) ** 2 + (y - c.hole_y) ** 2 < (left + 0.2) ** 2
-            if left < (0.002 if near else c.stop_length):
-                f = c.pull * steep
-                wx, wy = stop_vector(vx, vy, brake, -hx * f, -hy * f)
-                for _k in range(2):
-                    _, mx, my = slope_at(x + 0.5 * wx, y + 0.5 * wy, g)
-                    f = c.pull / (1.0 + mx * mx + my * my)
-                    if f * np.sqrt(mx * mx + my * my) < 0.98 * brake:
-                        wx, wy = stop_vector(vx, vy, brake, -mx * f, -my * f)
-                if turf_at(x + wx, y + wy, g) == kind or left < 0.001:
-                    t += stop_time(vx, vy, brake, -hx * c.pull * steep, -hy * c.pull * steep)
-                    x += wx
-                    y += wy
-                    if c.hole != 0.0:
-                        end = np.sqrt((x - c.hole_x) ** 2 + (y - c.hole_y) ** 2)
-                        nearest = min(nearest, end)
-                        if end < c.hole_radius:
-                            return x, y, 1, t, nearest, max(margin, capture_speed(capture, end, lip, c)), used
-                    return x, y, 0, t, nearest, margin, used
-        if t > 90.0:
-            return x, y, 3, t, nearest, margin, used
-        if speed < 1e-4 and pull <= brake:
-            return x, y, 0, t, nearest, margin, used
-        h = min(c.roll_time, c.roll_step / (speed + 1e-9), max(0.5 * speed / (brake + pull), 0.004))
-        x1, y1, vx1, vy1 = roll_step(x, y, vx, vy, h, a0, g, c)
-        share = _turf_edge(x, y, vx, vy, x1, y1, vx1, vy1, h, kind, g)
-        if share <= 1.0:
-            ex = hermite(x, vx, x1, vx1, h, share)
-            ey = hermite(y, vy, y1, vy1, h, share)
-            ux = hermite_velocity(x, vx, x1, vx1, h, share)
-            vy1 = hermite_velocity(y, vy, y1, vy1, h, share)
-            x1, y1, vx1 = ex, ey, ux
-            h *= share
-            kind = turf_at(x1, y1, g)
+        skids = skid_time > 0.0
+        if skids:
+            a0 = brake = pull = 0.0
+            h = skid_time
+            skid_time = 0.0
+            x1, y1, vx1, vy1 = roll_step(x, y, ux, uy, h, 0.0, g, c)
+            x1 += way_x
+            y1 += way_y
+        else:
+            a0 = green / g.turf_props[kind, 0]
+            _, hx, hy = slope_at(x, y, g)
+            steep = 1.0 / (1.0 + hx * hx + hy * hy)
+            speed = np.sqrt(vx * vx + vy * vy)
+            brake = a0 * np.sqrt(steep) * max(1.0 + c.roll_speed_slope * (0.667 * speed - 1.0), 0.2)
+            pull = c.pull * steep * np.sqrt(hx * hx + hy * hy)
+            left = speed * speed / (2.0 * max(brake - pull, 1e-6))
+            if brake > 1.02 * pull and left < max(c.stop_length, 0.002):
+                near = c.hole != 0.0 and (x - c.hole_x) ** 2 + (y - c.hole_y) ** 2 < (left + 0.2) ** 2
+                if left < 0.002 or not near:
+                    wx, wy, dt = _final_way(x, y, vx, vy, brake, hx, hy, g, c)
+                    same = _clear(x, y, abs(wx) + abs(wy), clear, g) or (
+                        turf_at(x + wx, y + wy, g) == kind and turf_at(x + 0.5 * wx, y + 0.5 * wy, g) == kind
+                    )
+                    if left < 0.001 or (same and turf_at(x + wx, y + wy, g) == kind):
+                        x += wx
+                        y += wy
+                        if c.hole != 0.0:
+                            end = np.sqrt((x - c.hole_x) ** 2 + (y - c.hole_y) ** 2)
+                            nearest = min(nearest, end)
+                            if end < c.hole_radius:
+                                room = capture_speed(capture, end, lip, c)
+                                return x, y, 1, t + dt, nearest, max(margin, room), used
+                        return x, y, 0, t + dt, nearest, margin, used
+            if t > 90.0:
+                return x, y, 3, t, nearest, margin, used
+            if speed < 1e-4 and pull <= brake:
+                return x, y, 0, t, nearest, margin, used
+            h = min(c.roll_time, c.roll_step / (speed + 1e-9), max(0.5 * speed / (brake + pull), 0.004))
+            x1, y1, vx1, vy1 = roll_step(x, y, vx, vy, h, a0, g, c)
+        there = kind
+        if is_outside(x1, y1, g) or not _clear(x, y, 1.1 * (abs(x1 - x) + abs(y1 - y)), clear, g):
+            share = 2.0 if skids else _turf_edge(x, y, vx, vy, x1, y1, vx1, vy1, h, kind, g)
+            if share <= 1.0:
+                ex = hermite(x, vx, x1, vx1, h, share)
+                ey = hermite(y, vy, y1, vy1, h, share)
+                wx = hermite_velocity(x, vx, x1, vx1, h, share)
+                vy1 = hermite_velocity(y, vy, y1, vy1, h, share)
+                x1, y1, vx1 = ex, ey, wx
+                h *= share
+            there = turf_at(x1, y1, g)
         if c.hole != 0.0:
             holed, nearest, margin = _drop(
                 x, y, vx, vy, x1, y1, vx1, vy1, h, capture, lip, nearest, margin, c
             )
             if holed:
                 return c.hole_x, c.hole_y, 1, t + h, nearest, margin, used
-        if kind == 255 and pull > brake:
+        if there == 255 and pull > brake:
             return x1, y1, 3, t + h, nearest, margin, used
+        kind = there
         x, y, vx, vy = x1, y1, vx1, vy1
         t += h
-        used = note(trail, used, 3, time + t, x, y, slope_at(x, y, g)[0])
+        if skids:
+            vx, vy = cos * vx + sin * vy, cos * vy - sin * vx
+        if used < trail.shape[0]:
+            used = note(trail, used, 2 if skids else 3, time + t, x, y, slope_at(x, y, g)[0])
     return x, y, 3, t, nearest, margin, used
