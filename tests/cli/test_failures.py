@@ -69,6 +69,16 @@ def test_faults_of_a_station_come_from_the_ground_too(run, tmp_path, day_folder)
     assert "The outline of the green reaches beyond the map" in said
 
 
+def test_a_station_in_the_water_is_named_with_its_line(run, tmp_path, day_folder):
+    text = (day_folder / "green.toml").read_text().replace('kind = "bunker"', 'kind = "water"')
+    text = text.replace("start = [14.0, -11.0]", "start = [-2.0, 10.0]")
+    (tmp_path / "green.toml").write_text(text)
+    (tmp_path / "heights.csv").write_bytes((day_folder / "heights.csv").read_bytes())
+    said = no_traceback(run("plan", tmp_path / "green.toml", code=3))
+    line = text[: text.index("start = [-2.0, 10.0]")].count("\n") + 1
+    assert f"line {line}, column station[3].start: The start at x -2, y 10 m lies in water" in said
+
+
 @pytest.mark.parametrize(
     "error, code",
     [

@@ -21,6 +21,7 @@ from firstbounce.files.reading import read_text, whole_file
 
 FORMAT = 1
 NUMBERS_IN_A_LIST = re.compile(r"\[((?:\n +[-+.\deE]+,)+)\n *\]")  #: strings never hold a line end
+KeyPath = toml_lines.Path  #: keys and list positions (from 0)
 Shape = TypeVar("Shape", bound=BaseModel)
 AT_LINE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)")
 
@@ -56,6 +57,13 @@ def format_green(green: GreenFile) -> str:
 
 def _on_one_line(found: re.Match[str]) -> str:
     return "[" + ", ".join(found[1].replace(",", " ").split()) + "]"
+
+
+def fault_at(path: Path, place: KeyPath | None, problem: str) -> FileFault:
+    """A fault found later, at a key of a file that could be read; None is the file as a whole."""
+    if place is None:
+        return FileFault(line=None, column=None, problem=problem)
+    return _fault(toml_lines.key_lines(read_text(path)), place, problem)
 
 
 def _load(path: Path, text: str) -> tuple[dict[str, Any], dict[toml_lines.Path, int]]:

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import numpy as np
 
-from firstbounce.errors import FileFault, FileFaults, ParameterError
+from firstbounce.errors import FileFaults, ParameterError
 from firstbounce.files.balls import LoggedBalls, read_balls
-from firstbounce.files.green import read_green
+from firstbounce.files.green import KeyPath, fault_at, read_green
 from firstbounce.files.green_shape import GreenFile, PlayerGiven, SlopeReading, StationGiven, Today
 from firstbounce.ground import slopes
 from firstbounce.ground.areas import Area
@@ -74,9 +74,9 @@ def load_day(path: Path) -> Day:
         )
         faults = _misplaced(day)
     except ParameterError as error:
-        faults = [str(error)]
+        faults = [(None, str(error))]
     if faults:
-        raise FileFaults(path, [FileFault(line=None, column=None, problem=problem) for problem in faults])
+        raise FileFaults(path, [fault_at(path, place, problem) for place, problem in faults])
     return day
 
 
@@ -85,14 +85,13 @@ def load_balls(path: Path, day: Day) -> LoggedBalls:
     return read_balls(path, stations=day.stations, bag=day.player.bag)
 
 
-def _misplaced(day: Day) -> list[str]:
-    """Stations that do not fit the ground."""
-    found = []
-    for station in day.stations.values():
+def _misplaced(day: Day) -> list[tuple[KeyPath | None, str]]:
+    """Stations that do not fit the ground, with the place of their key."""
+    found: list[tuple[KeyPath | None, str]] = []
+    for i, station in enumerate(day.stations.values()):
         ground = day.ground_at(station)
-        for problem in (hole_fault(ground, station.hole), start_fault(ground, station.start)):
-            if problem:
-                found.append(f"Station {station.name}: {problem}")
+        problems = {"hole": hole_fault(ground, station.hole), "start": start_fault(ground, station.start)}
+        found += [(("station", i, key), problem) for key, problem in problems.items() if problem]
     return found
 
 
