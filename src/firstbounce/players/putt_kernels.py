@@ -64,7 +64,7 @@ def offset_at_hole(length, roll, ratio, across):
 
 @compiled
 def errors(length, along, across, p):
-    """Standard deviations of a putt: of its roll [m] and of its angle as seen at the hole [rad]."""
+    """Standard deviations of a putt: of its roll [m] and of its angle as seen where it stops [rad]."""
     ratio = 1.0 + along
     roll = (length + p.aim_past) * math.hypot(p.share_technique, p.share_reading / ratio)
     technique = p.angle_technique * 2.0 * ratio / (1.0 + ratio)
@@ -74,12 +74,28 @@ def errors(length, along, across, p):
 
 
 @compiled
+def angle_at_hole(length, roll, along, across, p):
+    """Standard deviation of the angle as seen at the hole [rad] of a ball that would roll `roll` >= length.
+
+    On the level the same for every roll, as in the published model; at roll = length that of `errors`.
+    """
+    ratio = 1.0 + along
+    k = 1.0 / ratio
+    w = max(1.0 - length / roll, 0.0)
+    technique = p.angle_technique * 2.0 * roll / length * (1.0 - w ** (0.5 * (k + 1.0))) / (k + 1.0)
+    pulled = offset_at_hole(length, roll, ratio, 1.0)
+    reading = p.angle_reading * pulled / offset_at_hole(length, roll, 1.0, 1.0)
+    breaks = p.share_reading * across * pulled / length
+    return math.sqrt(technique * technique + reading * reading + breaks * breaks)
+
+
+@compiled
 def first_putt(length, along, across, p, rule):
     """Chance to hole a putt of this length [m]."""
     if length <= p.clearance:
         return 1.0
     ratio = 1.0 + along
-    sd, angle = errors(length, along, across, p)
+    sd, _ = errors(length, along, across, p)
     meant = length + p.aim_past
     low = max(length, meant - 6.0 * sd)
     high = min(length + p.too_fast / ratio, meant + 6.0 * sd)
@@ -92,6 +108,7 @@ def first_putt(length, along, across, p, rule):
         roll = 0.5 * (low + high) + 0.5 * (high - low) * rule[0, i]
         z = (roll - meant) / sd
         drift = (offset_at_hole(length, roll, ratio, across) - aimed) / length
+        angle = angle_at_hole(length, roll, along, across, p)
         good = normal_cdf((opening - drift) / angle) - normal_cdf((-opening - drift) / angle)
         total += rule[1, i] * math.exp(-0.5 * z * z) * good
     return min(total * 0.5 * (high - low) / (sd * math.sqrt(2.0 * math.pi)), 1.0)
@@ -164,8 +181,9 @@ def after_miss(length, along, across, p, rule, table, grid):
             base = stop * (across / (1.0 + ratio) - aimed)
             if piece == 1:
                 drift = offset_at_hole(length, roll, ratio, across) / length - aimed
+                at_hole = angle_at_hole(length, roll, along, across, p)
                 total += weight * _missed_beside(
-                    stop, stop - length, base, opening, drift, angle, along, across, p, table, grid
+                    stop, stop - length, base, opening, drift, at_hole, angle, along, across, p, table, grid
                 )
             else:
                 total += weight * _missed_anyhow(
@@ -185,11 +203,11 @@ def _missed_anyhow(stop, ahead, base, angle, along, across, p, table, grid):
 
 
 @compiled
-def _missed_beside(stop, ahead, base, opening, drift, angle, along, across, p, table, grid):
+def _missed_beside(stop, ahead, base, opening, drift, at_hole, angle, along, across, p, table, grid):
     """Further putts times chance, over the angles that pass the hole on either side."""
     total = 0.0
     for side in (-1.0, 1.0):
-        edge = (opening - side * drift) / angle
+        edge = (opening - side * drift) / at_hole
         chance = normal_cdf(-edge)
         if chance < 1e-9:
             continue
