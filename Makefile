@@ -58,8 +58,8 @@ gallery: $(DEV)
 # New pins: the files hold names, versions and hashes, never the address of a package host.
 lock: $(DEV)
 	$(BIN)/python -m pip install --quiet uv
-	$(BIN)/uv pip compile --quiet --universal --generate-hashes pyproject.toml --all-extras -o requirements.lock
-	$(BIN)/uv pip compile --quiet --universal --generate-hashes --group dev --all-extras pyproject.toml -c requirements.lock -o requirements-dev.lock
+	$(BIN)/uv pip compile --quiet --universal --generate-hashes pyproject.toml -o requirements.lock
+	$(BIN)/uv pip compile --quiet --universal --generate-hashes --group dev --extra video pyproject.toml -c requirements.lock -o requirements-dev.lock
 
 # What CI runs.
 ci: lint test demo bench-quick
