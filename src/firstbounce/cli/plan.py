@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from firstbounce.planning.result import Choice, Plan
     from firstbounce.planning.rough import RoughChoice, RoughPlan
 
+SURE = {"sure": "This is sure", "likely": "This is likely", "hunch": "This is a hunch"}
 SLOPES = ("uphill", "level", "downhill")
 
 
@@ -132,7 +133,7 @@ def paced_told(plan: RoughPlan) -> str:
     head = ("club", "carry, paces", "run, paces", "strokes", "on a bad day", "up and down", "")
     lines.append(table(head, [_paced_row(one, k) for k, one in enumerate(plan.choices)]))
     lines += ["", plan.reading_advice, plan.test_advice]
-    lines.append(f"How sure: {plan.plan.certainty}; nothing was measured, a pace is {plan.pace_m:g} m.")
+    lines.append(f"{SURE[plan.plan.certainty]}; nothing was measured, a pace is {plan.pace_m:g} m.")
     return "\n".join(lines)
 
 
@@ -163,7 +164,7 @@ def told(plan: Plan, lengths: Lengths) -> str:
     known = (
         f"learned from {balls(plan.learned_from)}" if plan.learned_from else "typical for the level, no balls"
     )
-    lines += [f"  How sure: {plan.certainty}; {known}.", ""]
+    lines += [f"  {SURE[plan.certainty]}; {known}.", ""]
     head = ("  club", "carry", "run (9 of 10 balls)", "circle", "strokes", "give or take", "up and down", "")
     lines.append(table(head, [_row(choice, k, lengths) for k, choice in enumerate(plan.choices)]))
     lines += [f"  Not used: {left}." for left in plan.left_out]
