@@ -21,6 +21,7 @@ Floats = NDArray[np.float64]
 CLUBS = ("7i", "8i", "9i", "PW", "GW", "SW", "LW")
 #: The trade's run for one of carry, by loft [deg]: "rule of 12" (common practice, no source).
 RULE_LOFT, RULE_RATIO = (34.0, 38.0, 42.0, 46.0, 50.0, 56.0, 60.0), (5.0, 4.0, 3.0, 2.0, 1.5, 1.0, 0.75)
+USUAL_RATIO = (4.1, 3.1, 2.4, 1.9, 1.3, 0.7, 0.5)  #: run over carry that is usual for these lofts
 LEVELS = (Level.SINGLE_FIGURE, Level.TEN_TO_EIGHTEEN, Level.NINETEEN_TO_TWENTY_EIGHT)
 START, HOLE = Point(0.0, 0.0), Point(1.5, 19.0)
 BOUNDS = (-45.0, 45.0, -10.0, 100.0)
@@ -77,9 +78,10 @@ def contoured(rng: np.random.Generator) -> Ground:
     )
 
 
-def longest_carry(loft_deg: float) -> float:
-    """How far a club is carried in a chip or short pitch; low lofts only chip [m]."""
-    return 7.0 if loft_deg < 44 else 13.0
+def random_carry(rng: np.random.Generator, loft_deg: float) -> float:
+    """A carry [m] for a shot of 8 to 36 m with this club on a usual green: the same shots for every club."""
+    ratio = float(np.interp(loft_deg, RULE_LOFT, USUAL_RATIO))
+    return max(float(rng.uniform(8.0, 36.0)) / (1 + ratio), 2.0)
 
 
 def logged_day(rng: np.random.Generator, families: Sequence[str] = FAMILIES, n_balls: int = 12) -> LoggedDay:
@@ -93,8 +95,7 @@ def logged_day(rng: np.random.Generator, families: Sequence[str] = FAMILIES, n_b
     balls = []
     for k, i in enumerate(pair):
         share = n_balls // 2 + (n_balls % 2 if k == 0 else 0)
-        carries = rng.uniform(3.0, longest_carry(lofts[i]), share)
-        spots = [Point(0.0, float(carry)) for carry in carries]
+        spots = [Point(0.0, random_carry(rng, lofts[i])) for _ in range(share)]
         balls += day.balls(rng, player.bag.clubs[i], START, spots, HOLE, prefix=CLUBS[i])
     others = [i for i in range(len(CLUBS)) if i not in pair]
     tried = [_try(rng, day, i, lofts[i]) for i in others for _ in range(2)]
@@ -102,7 +103,7 @@ def logged_day(rng: np.random.Generator, families: Sequence[str] = FAMILIES, n_b
 
 
 def _try(rng: np.random.Generator, day: RivalDay, club: int, loft_deg: float) -> Tried:
-    carry = float(rng.uniform(3.0, longest_carry(loft_deg)))
+    carry = random_carry(rng, loft_deg)
     spots = np.tile([0.0, carry], (TRUTH_BALLS + SINGLE_BALLS, 1))
     played = day.clean(rng, day.player.bag.clubs[club], START, spots)
     runs = np.hypot(*(played.finished - played.landed)[:, :2].T)

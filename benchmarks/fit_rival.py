@@ -69,7 +69,7 @@ def score_day(number: int, logged: LoggedDay, seen: RunForecast, plain: RunForec
 
 
 def misses(logged: LoggedDay, seen: RunForecast, unfitted: RunForecast) -> Floats:
-    """Absolute misses of single runs (balls, 4): of the fit, the day's own mean, the unfitted model, the rule."""
+    """Absolute misses of single runs (balls, 4): of the fit, the day itself, the unfitted model, the rule."""
     lofts = np.array([club.loft_deg for club in logged.day.player.bag.clubs])
     parts = []
     for k, tried in enumerate(logged.tried):

@@ -27,7 +27,7 @@ class Assumptions:
     loft_length_deg: float = 9.0  #: over which that part changes
     shared_sd: float = 0.15  #: of a discrepancy that all lofts share
     tilt_sd: float = 0.12  #: of its straight part, for 10 degrees of loft
-    carry_sd: float = 0.10  #: of its change with ln carry
+    carry_sd: float = 0.18  #: of its change with ln carry
     lie_sd: float = 0.15  #: of what a lie other than clean grass adds to ln run
     attack_lean_deg: float = 1.8  #: lean-like sd of an attack angle that nobody measured
     hang_sd: float = 0.06  #: of ln hang time, the same for all balls of a day

@@ -103,7 +103,12 @@ def forward(world: World, theta: Floats, shots: Shots) -> Forward:
     ).reshape(6, n, 2)
     hang = struck.hang.reshape(3, n)
     return _derive(
-        world.layout, shots, played, spots.reshape(3, n, 2), hang, np.logical_and.reduce(struck.reached.reshape(3, n))
+        world.layout,
+        shots,
+        played,
+        spots.reshape(3, n, 2),
+        hang,
+        np.logical_and.reduce(struck.reached.reshape(3, n)),
     )
 
 
