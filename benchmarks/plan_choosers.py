@@ -1,10 +1,11 @@
 """Ways to choose a club and a landing spot, to be compared in a world that follows other laws.
 
-The trade's rule is common practice without a source: land the ball 1 to 2 m onto the green (here 1.5 m) and
-take the club whose run for one of carry fits the rest (7-iron 5, 8-iron 4, 9-iron 3, PW 2, GW 1.5, SW 1, LW
-0.75); one club more loft for each 2 feet of Stimp above 9 or 2.5 % of downhill, one less the other way. A
-hole too close for the lob wedge is pitched nearer. "Always the sand wedge" lands it half-way (run 1 for 1),
-at least 1 m onto the green. Both get the side to aim from the planner without balls, as a good eye sees it.
+The trade's rule is common practice without a source: land the ball 1 to 2 m onto the green and take the club
+whose run for one of carry fits the rest (7-iron 5, 8-iron 4, 9-iron 3, PW 2, GW 1.5, SW 1, LW 0.75); one club
+more loft for each 2 feet of Stimp above 9 or 2.5 % of downhill, one less the other way. It lands 1.5 m on; 1 m
+where even the lob wedge runs too far, 2 m where even the 7-iron does not run far enough. "Always the sand
+wedge" lands it half-way (run 1 for 1), at least 1 m onto the green. Both get the side to aim from the planner
+without balls, as a good eye sees it.
 """
 
 from __future__ import annotations
@@ -30,7 +31,7 @@ from firstbounce.words import Point
 
 Floats = NDArray[np.float64]
 
-ONTO_M = 1.5  #: the rule lands this far onto the green
+ONTO_M = (1.0, 1.5, 2.0)  #: how far onto the green the rule lands: short-sided, usually, long
 RULE = (("7i", 5.0), ("8i", 4.0), ("9i", 3.0), ("PW", 2.0), ("GW", 1.5), ("SW", 1.0), ("LW", 0.75))
 MEDIUM_FT, FEET_A_CLUB, PERCENT_A_CLUB = 9.0, 2.0, 2.5
 
@@ -51,11 +52,13 @@ def of_plan(plan: Plan) -> Picked:
 def of_rule(place: Place, unfitted: Plan, stimp_ft: float) -> Picked:
     """The trade's carry-to-run rule."""
     far = float(np.hypot(*np.subtract(place.station.hole, place.station.start)))
-    carry = place.edge_m + ONTO_M
+    carry = place.edge_m + ONTO_M[1]
     wanted = (far - carry) / carry
     if wanted < RULE[-1][1]:
-        carry = max(far / (1 + RULE[-1][1]), place.edge_m + 0.3)
-        return _aimed(place, unfitted, "LW", min(carry, far))
+        carry = place.edge_m + ONTO_M[0]
+    elif wanted > RULE[0][1]:
+        carry = place.edge_m + ONTO_M[2]
+    wanted = max(far - carry, 0.1) / carry
     fits = int(np.argmin([abs(np.log(wanted / ratio)) for _, ratio in RULE]))
     shift = (stimp_ft - MEDIUM_FT) / FEET_A_CLUB - uphill_percent(place) / PERCENT_A_CLUB
     club = RULE[int(np.clip(fits + round(shift), 0, len(RULE) - 1))][0]

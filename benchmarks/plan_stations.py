@@ -27,10 +27,10 @@ class Place:
 
 
 def random_place(rng: np.random.Generator, *, contoured: bool, lies: tuple[LieKind, ...] = LIES) -> Place:
-    """A start 0.5 to 12 m short of the green, the hole 2.5 to 16 m on from its edge, up to 3 % of slope."""
+    """A start 0.4 to 10 m short of the green, the hole 2.5 to 15 m on from its edge, up to 3 % of slope."""
     lie = lies[rng.integers(len(lies))]
-    edge = 0.4 if lie is LieKind.FRINGE else float(rng.uniform(1.5, 12.0))
-    on = float(rng.uniform(2.5, 16.0))
+    edge = 0.4 if lie is LieKind.FRINGE else float(rng.uniform(1.0, 10.0))
+    on = float(rng.uniform(2.5, 15.0))
     beyond = float(rng.uniform(3.0, 12.0))
     around = {LieKind.LIGHT_ROUGH: TurfKind.LIGHT_ROUGH}.get(lie, TurfKind.FAIRWAY)
     ground = Ground(
