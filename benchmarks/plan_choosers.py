@@ -2,8 +2,8 @@
 
 The trade's rule is common practice without a source: land the ball 1 to 2 m onto the green and take the club
 whose run for one of carry fits the rest (7-iron 5, 8-iron 4, 9-iron 3, PW 2, GW 1.5, SW 1, LW 0.75); one club
-more loft for each 2 feet of Stimp above 9 or 2.5 % of downhill, one less the other way. It lands 1.5 m on; 1 m
-where even the lob wedge runs too far, 2 m where even the 7-iron does not run far enough. "Always the sand
+more loft for each 2 feet of Stimp above 9 or 2.5 % of downhill, one less the other way. It lands 1.5 m on; 1
+m where even the lob wedge runs too far, 2 m where even the 7-iron does not run far enough. "Always the sand
 wedge" lands it half-way (run 1 for 1), at least 1 m onto the green. Both get the side to aim from the planner
 without balls, as a good eye sees it.
 """
