@@ -1,0 +1,69 @@
+"""A review as plain values, for scripts."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from firstbounce.review.review import Review
+
+
+def review_dict(review: Review) -> dict[str, Any]:
+    """Balls, parts, scores, answers and the verdict. Lengths in metres, along and across the line."""
+    return {
+        "balls": len(review.split),
+        "clean": int(review.clean.sum()),
+        "circle_radius_m": review.circle_m,
+        "in_circle": review.in_circle,
+        "verdict": _verdict(review),
+        "questions": [_plain(asdict(answer) | {"called": answer.called}) for answer in review.answers],
+        "mean_square_m2": review.mean_square_m2,
+        "parts": [_plain(asdict(share)) for share in review.shares],
+        "landing": None if review.landing is None else _plain(asdict(review.landing)),
+        "finish": None if review.finish is None else _plain(asdict(review.finish)),
+        "each": [_ball(review, i) for i in range(len(review.split))],
+        "left_out": [asdict(one) for one in review.left_out],
+    }
+
+
+def _verdict(review: Review) -> dict[str, Any]:
+    said = review.verdict
+    return {
+        "call": str(said.call),
+        "sentence": said.sentence,
+        "reason": said.reason,
+        "balls": said.n,
+        "certainty": said.certainty,
+        "faults": [str(fault) for fault in said.faults],
+        "to_try": said.to_try,
+        "more_balls": said.more_balls,
+        "by_coach": None if said.by_coach is None else str(said.by_coach),
+        "coach_note": said.coach_note,
+    }
+
+
+def _ball(review: Review, i: int) -> dict[str, Any]:
+    s = review.split
+    pairs = {f"{name}_m": getattr(s, name)[i] for name in ("total", "plan", "reading", "landing", "run")}
+    return {
+        "id": s.balls[i].id,
+        "clean": bool(review.clean[i]),
+        "mishit_chance": float(review.chance[i]),
+        "holed": s.balls[i].holed,
+        **{name: _plain([float(v) for v in pair]) for name, pair in pairs.items()},
+    }
+
+
+def _plain(value: Any) -> Any:
+    """JSON has no infinity and no nan: both become null."""
+    if isinstance(value, dict):
+        return {key: _plain(one) for key, one in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_plain(one) for one in value]
+    if isinstance(value, (float, np.floating)):
+        return float(value) if math.isfinite(value) else None
+    return value
