@@ -76,14 +76,23 @@ class Shots:
         return len(self.green)
 
 
-def random_shots(rng: np.random.Generator, n: int, ground: Ground, carry: Floats, around: float) -> Shots:
-    """Shots of all clubs, a start for each 25 balls, toward the green; `around`: sd of direction [rad]."""
-    club = rng.choice(list(LOFTS_DEG), n)
+def random_shots(
+    rng: np.random.Generator,
+    n: int,
+    ground: Ground,
+    carry: Floats,
+    around: float,
+    *,
+    per_start: int = 25,
+    clubs: tuple[str, ...] = tuple(LOFTS_DEG),
+) -> Shots:
+    """Shots toward the green, a start for each `per_start` balls; `around`: sd of direction [rad]."""
+    club = rng.choice(list(clubs), n)
     loft = np.radians([LOFTS_DEG[name] for name in club]) + rng.normal(0, 0.03, n)
     arrays = ground.compiled()
     parts = []
-    for first in range(0, n, 25):
-        rows = slice(first, min(first + 25, n))
+    for first in range(0, n, per_start):
+        rows = slice(first, min(first + per_start, n))
         size = len(carry[rows])
         turn = rng.uniform(0, 2 * np.pi)
         x, y = 13 * math.sin(turn), 16 - 19 * math.cos(turn)

@@ -18,9 +18,9 @@ compiled = njit(cache=True, error_model="numpy")
 FLOAT, INT, CODE = types.float64, types.int64, types.uint8
 
 
-def kernel(*arguments: Any) -> Any:
+def kernel(*arguments: Any, cache: bool = True) -> Any:
     """A function over many balls that returns nothing, compiled once for these types, without the lock."""
-    return njit(types.void(*arguments), cache=True, error_model="numpy", nogil=True)
+    return njit(types.void(*arguments), cache=cache, error_model="numpy", nogil=True)
 
 
 def read_only(dtype: Any, ndim: int) -> Any:

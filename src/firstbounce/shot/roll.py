@@ -249,8 +249,9 @@ def roll(  # noqa: PLR0911, PLR0912, PLR0915  (one loop and its events, kept in 
 ):
     """Skid and roll to the end: x, y, outcome code, duration [s], nearest approach [m], margin [m/s], used.
 
-    slip: what `slide` found; heading: turn to the right when the roll begins [rad]; green: deceleration of
-    today's green [m/s2] for this ball, to which the turf's ratio is applied by place. clear: how far the turf stays the same (shot/clearance.py).
+    slip: what `slide` found; heading: turn to the right when the roll begins [rad]; green: today's
+    deceleration [m/s2] for this ball, to which the turf's ratio is applied by place; clear: how far the turf
+    stays the same (shot/clearance.py).
     """
     t = 0.0
     nearest = np.inf
