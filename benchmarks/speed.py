@@ -140,9 +140,7 @@ def main(options: list[str] | None = None) -> int:
     flops = peak_flops()
     steps = 24 * FLOPS_AIR_STEP + 15 * FLOPS_ROLL_STEP
     limit = flops * threads / steps
-    print(
-        f"scalar arithmetic {flops / 1e9:.2f} Gflop/s a thread, about {steps} flop a shot: limit {limit:,.0f}/s"
-    )
+    print(f"scalar peak {flops / 1e9:.2f} Gflop/s a thread, {steps} flop a shot: limit {limit:,.0f}/s")
     ratio = rate / slow
     print(
         f"kernel {rate:,.0f} shots/s (gate {GATE:,}), referee {slow:.2f}/s: {ratio:,.0f} times (gate {GATE_RATIO})"
