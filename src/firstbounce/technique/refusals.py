@@ -93,7 +93,7 @@ def swing_refusals(landmarks: Landmarks, looks: Sequence[Look], swing: Moments) 
     out = []
     if camera_moves([look for look in looks if swing.start - 0.6 <= look.time <= swing.leaves + 0.3]):
         out.append(refusal(Reason.CAMERA_MOVING))
-    if not face_on(landmarks.between(swing.address - 0.05, swing.start + 0.05), swing):
+    if not (face_on(landmarks.between(swing.address - 0.05, swing.start + 0.05)) and face_on(during, 60.0)):
         out.append(refusal(Reason.NOT_FACE_ON))
     if what := out_of_frame(during):
         out.append(refusal(Reason.OUT_OF_FRAME, what=what))
@@ -107,7 +107,7 @@ def still_refusals(landmarks: Landmarks, looks: Sequence[Look]) -> list[Refusal]
     out = []
     if camera_moves(looks):
         out.append(refusal(Reason.CAMERA_MOVING))
-    if abs(float(np.nanmedian(landmarks.turned))) > MOST_TURN_DEG:
+    if np.nanmedian(np.abs(landmarks.turned)) > MOST_TURN_DEG:
         out.append(refusal(Reason.NOT_FACE_ON))
     if what := out_of_frame(landmarks):
         out.append(refusal(Reason.OUT_OF_FRAME, what=what))
@@ -123,7 +123,7 @@ def camera_moves(looks: Sequence[Look]) -> bool:
     return bool(moved.sum() >= 3 and moved.mean() > MOST_MOVED_SHARE)
 
 
-def face_on(address: Landmarks, swing: Moments) -> bool:
+def face_on(address: Landmarks, most_turn_deg: float = MOST_TURN_DEG) -> bool:
     """True when the player faces the camera at address: not turned far.
 
     The left shoulder at picture right.
@@ -132,7 +132,7 @@ def face_on(address: Landmarks, swing: Moments) -> bool:
         return True
     turned = address.turned[np.isfinite(address.turned)]
     across = np.median(address.point("left_shoulder")[:, 0] - address.point("right_shoulder")[:, 0])
-    return bool(across > 0 and (not len(turned) or abs(np.median(turned)) <= MOST_TURN_DEG))
+    return bool(across > 0 and (not len(turned) or np.median(np.abs(turned)) <= most_turn_deg))
 
 
 def out_of_frame(landmarks: Landmarks) -> str:

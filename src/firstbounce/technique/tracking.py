@@ -16,6 +16,7 @@ from firstbounce.technique.reader import Frame
 
 LOOK_EVERY_S: Final = 0.25  #: the pictures themselves are looked at this often [s]
 SMALL_SIDE: Final = 192  #: longer side of the small picture used for the background [px]
+LEAST_TEXTURE: Final = 2.5  #: standard deviation of a background that can be followed, of 255
 CROP_HEIGHT: Final = 300  #: height of the player where sharpness is judged [px]
 
 
@@ -194,7 +195,7 @@ def slide(before: NDArray[np.float64], now: NDArray[np.float64]) -> tuple[float,
 
     The peak of the phase correlation; None when there is too little to see (a plain wall).
     """
-    if before.std() < 1.0 or now.std() < 1.0:
+    if min(before.std(), now.std()) < LEAST_TEXTURE:
         return None
     spectrum = np.fft.rfft2(now) * np.conj(np.fft.rfft2(before))
     match = np.fft.irfft2(spectrum / (np.abs(spectrum) + 1e-3 * np.abs(spectrum).max()), s=now.shape)

@@ -44,22 +44,22 @@ class Trust:
 #: from exact landmarks: what the definition alone leaves open
 EXACT: Final = Trust(fixed=0.15, share=0.002, shake=0.6)
 ON_RENDERED_PEOPLE: Final = {
-    Name.ARC_BACK: Trust(fixed=0.8, share=0.055, shake=0.6),
-    Name.ARC_THROUGH: Trust(fixed=0.8, share=0.055, shake=0.6),
-    Name.RATIO: Trust(fixed=0.05, shake=0.01),
-    Name.TIME_BACK: Trust(fixed=0.03, shake=0.04, frame=0.5),
-    Name.TIME_DOWN: Trust(fixed=0.008, shake=0.02, frame=0.5),
-    Name.HELD: Trust(fixed=0.03, shake=0.03, frame=1.0),
-    Name.RECOIL: Trust(fixed=0.5, share=0.05, shake=0.8),
-    Name.TRIANGLE: Trust(fixed=3.5),
+    Name.ARC_BACK: Trust(fixed=1.3, share=0.06, shake=0.6),
+    Name.ARC_THROUGH: Trust(fixed=1.0, share=0.055, shake=0.6),
+    Name.RATIO: Trust(fixed=0.07, shake=0.01),
+    Name.TIME_BACK: Trust(fixed=0.04, shake=0.04, frame=0.5),
+    Name.TIME_DOWN: Trust(fixed=0.014, shake=0.02, frame=0.5),
+    Name.HELD: Trust(fixed=0.04, shake=0.04, frame=1.0),
+    Name.RECOIL: Trust(fixed=0.9, share=0.05, shake=0.8),
+    Name.TRIANGLE: Trust(fixed=2.6),
     Name.LEAD_ELBOW: Trust(fixed=6.0),
-    Name.TRAIL_ELBOW: Trust(fixed=8.0),
-    Name.SHOULDERS_ADDRESS: Trust(fixed=1.5),
-    Name.SHOULDERS_TOP: Trust(fixed=1.5, share=0.45),
-    Name.SHOULDERS_FINISH: Trust(fixed=1.5, share=0.45),
-    Name.LEAD_ARM_ADDRESS: Trust(fixed=2.0),
-    Name.LEAD_ARM_TOP: Trust(fixed=4.0),
-    Name.LEAD_ARM_FINISH: Trust(fixed=3.5),
+    Name.TRAIL_ELBOW: Trust(fixed=11.0),
+    Name.SHOULDERS_ADDRESS: Trust(fixed=1.9),
+    Name.SHOULDERS_TOP: Trust(fixed=1.9, share=0.5),
+    Name.SHOULDERS_FINISH: Trust(fixed=1.9, share=0.65),
+    Name.LEAD_ARM_ADDRESS: Trust(fixed=2.6),
+    Name.LEAD_ARM_TOP: Trust(fixed=3.4),
+    Name.LEAD_ARM_FINISH: Trust(fixed=3.0),
 }
 
 

@@ -125,7 +125,6 @@ def frames(clip: Clip):
     """Every frame as (time, picture uint8). A pose that was just drawn is not drawn again."""
     rng = np.random.default_rng(clip.seed)
     behind = backdrop(clip.background, clip.view.width + 400, clip.view.height, rng).astype(np.float32)
-    grain = rng.normal(0, clip.noise, (clip.view.height, 2 * clip.view.width)).astype(np.float32)
     drawn, picture = None, None
     for number in range(int(clip.seconds * clip.fps)):
         time = number / clip.fps
@@ -133,11 +132,8 @@ def frames(clip: Clip):
         states = [state_at(clip, t) for t in instants]
         if states != drawn or clip.pan or clip.shake:
             drawn, picture = states, exposed(clip, instants, behind, rng)
-        start = rng.integers(0, clip.view.width)
-        yield (
-            time,
-            np.clip(picture + grain[:, start : start + clip.view.width, None], 0, 255).astype(np.uint8),
-        )
+        grain = rng.standard_normal((clip.view.height, clip.view.width, 1), np.float32)
+        yield time, np.clip(picture + np.float32(clip.noise) * grain, 0, 255).astype(np.uint8)
 
 
 def exposed(clip: Clip, instants: np.ndarray, behind: np.ndarray, rng: np.random.Generator) -> np.ndarray:

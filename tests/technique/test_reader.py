@@ -1,0 +1,144 @@
+"""Reading clips: true time stamps, upright frames, and a clear sentence for everything that is not a clip."""
+
+import wave
+
+import numpy as np
+import pytest
+from click.testing import CliRunner
+
+from firstbounce.cli.app import app
+from firstbounce.errors import VideoError
+from firstbounce.technique import reader
+from firstbounce.technique.reader import read_facts, read_frames
+
+av = pytest.importorskip("av")
+
+
+def pictures(count, height=96, width=64):
+    """Grey pictures with a bright upper left corner, each a little lighter than the last."""
+    out = np.full((count, height, width, 3), 60, np.uint8)
+    out += np.arange(count, dtype=np.uint8)[:, None, None, None] * (100 // count)
+    out[:, :32, :32] = 240
+    return list(out)
+
+
+@pytest.mark.parametrize("codec", ["libx264", "libx265"])
+@pytest.mark.parametrize("fps", [30, 120, 240])
+def test_time_stamps_are_those_of_the_file(write_clip, codec, fps):
+    times = np.arange(12) / fps
+    path = write_clip(pictures(12), times, codec=codec)
+    assert [frame.time for frame in read_frames(path)] == pytest.approx(times, abs=2e-5)
+
+
+def test_a_variable_rate_keeps_its_uneven_times(write_clip):
+    times = np.cumsum([0.0, *([1 / 60, 1 / 20] * 6)])
+    path = write_clip(pictures(13), times)
+    assert [frame.time for frame in read_frames(path)] == pytest.approx(times, abs=2e-5)
+
+
+@pytest.mark.parametrize("turns", [0, 1, 2, 3])
+def test_a_turned_clip_is_handed_out_upright(write_clip, monkeypatch, turns):
+    """The file's rotation flag cannot be written here, so the flag is put in; see docs/technique.md."""
+    path = write_clip([np.rot90(p, turns) for p in pictures(3)], [0, 0.1, 0.2])
+    monkeypatch.setattr(reader, "_quarter_turns", lambda raw: -turns)
+    facts = read_facts(path)
+    frame = next(iter(read_frames(path)))
+    assert frame.rgb.shape == (96, 64, 3) and (facts.width, facts.height) == (64, 96)
+    assert frame.rgb[:24, :24].mean() > 200 > frame.rgb[48:].mean()
+
+
+def test_frames_may_be_thinned_and_cut_to_windows(write_clip):
+    path = write_clip(pictures(30), np.arange(30) / 60)
+    assert len(list(read_frames(path, least_gap_s=0.03))) == 15
+    inside = [frame.time for frame in read_frames(path, windows=((0.1, 0.2), (0.4, 0.45)))]
+    assert min(inside) >= 0.1 and all(t <= 0.2 or 0.4 <= t <= 0.45 for t in inside)
+
+
+def test_large_frames_are_made_smaller(write_clip):
+    path = write_clip([np.zeros((1600, 800, 3), np.uint8)] * 2, [0, 0.1])
+    assert next(iter(read_frames(path))).rgb.shape == (1280, 640, 3)
+
+
+def sound_only(tmp_path):
+    path = tmp_path / "sound.wav"
+    with wave.open(str(path), "wb") as out:
+        out.setnchannels(1)
+        out.setsampwidth(2)
+        out.setframerate(8000)
+        out.writeframes(b"\0\0" * 8000)
+    return path
+
+
+def a_picture(tmp_path):
+    from PIL import Image
+
+    path = tmp_path / "still.png"
+    Image.new("RGB", (64, 64), "green").save(path)
+    return path
+
+
+def not_a_video(tmp_path):
+    path = tmp_path / "notes.mp4"
+    path.write_text("this is no video\n" * 200)
+    return path
+
+
+def empty(tmp_path):
+    path = tmp_path / "empty.mp4"
+    path.touch()
+    return path
+
+
+BAD = {
+    "sound only": (sound_only, "sound only"),
+    "a picture": (a_picture, "still picture"),
+    "not a video": (not_a_video, "cannot be read as a video"),
+    "empty": (empty, "is empty"),
+    "a folder": (lambda tmp: tmp, "is a folder"),
+    "nothing there": (lambda tmp: tmp / "gone.mp4", "There is no file"),
+}
+
+
+@pytest.mark.parametrize("kind", BAD)
+def test_what_is_not_a_clip_is_refused_in_one_sentence(tmp_path, kind):
+    make, said = BAD[kind]
+    path = make(tmp_path)
+    before = sorted(tmp_path.iterdir())
+    result = CliRunner().invoke(app, ["watch", str(path)])
+    assert result.exit_code != 0 and said in result.output and "Traceback" not in result.output
+    assert len(result.output.strip().splitlines()) == 1
+    assert sorted(tmp_path.iterdir()) == before
+
+
+def test_a_file_that_breaks_off_is_refused(write_clip):
+    noise = list(np.random.default_rng(1).integers(0, 255, (40, 96, 64, 3), dtype=np.uint8))
+    path = write_clip(noise, np.arange(40) / 30, container_options={"movflags": "faststart"})
+    whole = path.read_bytes()
+    path.write_bytes(whole[: len(whole) // 2])
+    with pytest.raises(VideoError, match=r"cut short|breaks off|cannot be read"):
+        list(read_frames(path))
+    path.write_bytes(whole[:200])
+    with pytest.raises(VideoError, match="cannot be read"):
+        read_facts(path)
+
+
+def test_a_four_hour_file_is_refused_at_once(write_clip):
+    path = write_clip(pictures(2), [0, 4 * 3600.0])
+    with pytest.raises(VideoError, match="240 minutes"):
+        read_facts(path)
+    with pytest.raises(VideoError, match="longer than 20 minutes"):
+        list(read_frames(path))
+
+
+def test_a_missing_model_is_one_sentence_with_the_command(write_clip, tmp_path, monkeypatch):
+    monkeypatch.setenv("FIRSTBOUNCE_MODELS", str(tmp_path / "none"))
+    path = write_clip(pictures(3), [0, 0.1, 0.2])
+    result = CliRunner().invoke(app, ["watch", str(path)])
+    assert result.exit_code != 0 and "firstbounce watch --install-model" in result.output
+    assert "Traceback" not in result.output
+
+
+def test_a_clip_with_nobody_in_it_says_so(write_clip, model):
+    path = write_clip(pictures(12, 320, 240), np.arange(12) / 10)
+    result = CliRunner().invoke(app, ["watch", str(path)])
+    assert result.exit_code == 0 and "Nobody was found" in result.output
