@@ -122,3 +122,12 @@ def test_an_unsure_slope_widens_the_interval():
     doubt = ground.with_surface(Plane((0, 0, 0), 0.0, 0.0, ((4e-4, 0.0), (0.0, 4e-4))))
     unsure = quick_plan((station, doubt), clubs=("PW",), seed=1).first.strokes
     assert unsure.value > sure.value
+
+
+def test_a_thin_strike_of_a_very_full_swing_can_be_played():
+    on = scene(clubs=("LW",))
+    n = 64
+    on.unknowns.loft_deg["LW"][:] = 12.0
+    spot = Spot(on.player.bag.club("LW"), 30.0, 0.0, 0.0, 0)
+    units = play_units(on, spot, Fortune.draw(generator(2), n, on.run_tail), 0, n)
+    assert np.isfinite(units.cost).all()

@@ -35,6 +35,7 @@ PUTTABLE = frozenset(
     {LieKind.GREEN, LieKind.FRINGE, LieKind.TIGHT, LieKind.FAIRWAY, LieKind.BARE, LieKind.MAT}
 )
 
+FASTEST_CLUB = 35.0  #: a full swing with a wedge; a mishit of more is not played [m/s], a choice
 GRASS_SD = 0.15  #: ln deceleration of longer grass, from place to place and day to day [-], a choice
 ROUGH_HEADING = 2.65  #: scatter of the heading there over that of a fine green: 13 over 4.9 mm per m (read)
 
@@ -132,7 +133,7 @@ class Scene:
             aimed = self._aimed(club, meant[rows], azimuth[rows], draw[rows], ground)
             loft, attack, face = self._delivery(club, meant[rows], draw[rows])
             struck = launch(
-                aimed.speed * strikes.speed_factor[rows],
+                np.minimum(aimed.speed, FASTEST_CLUB) * strikes.speed_factor[rows],
                 loft * strikes.loft_factor[rows],
                 attack,
                 face_to_path=face,
