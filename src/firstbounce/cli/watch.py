@@ -43,6 +43,8 @@ def command(clips: tuple[Path, ...], install_model: bool, by_eye: str | None, **
 
     Two clips are compared. Needs pip install "firstbounce[video]" and one run with --install-model.
     Clips stay on this machine.
+
+    Example:  firstbounce watch swing.mp4 --sheet swing.svg
     """
     if install_model:
         _install()
