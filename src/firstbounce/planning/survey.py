@@ -78,13 +78,22 @@ def weigh(grid: Grid, errors: LandingErrors, carry: Floats, azimuth: Floats) -> 
 def price_spots(cost: Floats, sample: Sample) -> Priced:
     """Expected cost of every spot of the grid from the costs (n,) of the balls of a sample."""
     rows, columns = sample.by_carry, sample.by_azimuth
-    total = rows.T @ columns
-    mean = (rows * cost[:, None]).T @ columns / total
+    total = _products(rows, columns)
+    mean = _products(rows * cost[:, None], columns) / total
     rows, columns = rows * rows, columns * columns
-    squares = rows.T @ columns
-    lever = (rows * cost[:, None]).T @ columns
-    spread = (rows * (cost * cost)[:, None]).T @ columns - 2 * mean * lever + mean * mean * squares
+    squares = _products(rows, columns)
+    lever = _products(rows * cost[:, None], columns)
+    spread = _products(rows * (cost * cost)[:, None], columns) - 2 * mean * lever + mean * mean * squares
     return Priced(mean, np.sqrt(np.maximum(spread, 0)) / total, total * total / squares)
+
+
+def _products(rows: Floats, columns: Floats) -> Floats:
+    """rows.T @ columns, (carries, azimuths), without the threads of a large matrix product.
+
+    These products are small: waiting for threads beside the kernels' own costs more than they save.
+    """
+    made: Floats = np.einsum("nk,nl->kl", rows, columns, optimize=False)
+    return made
 
 
 def cheapest_spot(grid: Grid, mean: Floats, errors: LandingErrors, reach: float = 1.0) -> tuple[float, float]:
