@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import os
 import sys
-import tempfile
-import traceback
 
 import click
 
@@ -79,6 +77,9 @@ def file_faults(error: FileFaults) -> str:
 
 def unexpected(error: BaseException) -> str:
     """Keep the whole story in a file and say where it is."""
+    import tempfile
+    import traceback
+
     try:
         with tempfile.NamedTemporaryFile(
             "w", prefix="firstbounce-report-", suffix=".txt", delete=False, encoding="utf-8"

@@ -45,7 +45,7 @@ class Column:
     def _all_plain_numbers(self, cells: Sequence[str], values: list[Any], low: float, high: float) -> bool:
         given = [value for value in values if value is not None]
         inside = not given or (low <= min(given) and max(given) <= high and not any(map(math.isnan, given)))
-        return inside and not any("_" in cell for cell in cells)
+        return inside and "_" not in "".join(cells)
 
     def _one_by_one(self, cells: Sequence[str]) -> tuple[list[Value | None], dict[int, str]]:
         values: list[Value | None] = []

@@ -45,7 +45,7 @@ def ball_of_row(values: Values, stations: Mapping[str, Station] | None, lies: Li
         raise RowFault("start_x_m", "is empty; give start_x_m and start_y_m, or the name of a station")
     hole = _point(values, "hole") or (station.hole if station else None)
     aim = _point(values, "aim") or (station.landing_spot if station else None)
-    lie = _lie(values, station.lie if station else USUAL_LIE, lies)
+    lie = _lie(values, station, lies)
     if values.get("tally_landed") is not None or values.get("tally_finished") is not None:
         return _tally(values, lie, start, hole, aim)
     return _ball(values, lie, start, hole, aim)
@@ -127,17 +127,18 @@ def _point(values: Values, base: str) -> Point | None:
         raise RowFault(
             empty, f"is empty though its partner is given; give both of {x_name}, {y_name} or none"
         )
-    return Point(x, y)  # type: ignore[arg-type]
+    return tuple.__new__(Point, (x, y))  # as Point(x, y), in half the time
 
 
-def _lie(values: Values, usual: Lie, lies: Lies) -> Lie:
-    typed = tuple(values.get(name) for name in LIE_COLUMNS.values())
-    lie = lies.get((usual, typed))
+def _lie(values: Values, station: Station | None, lies: Lies) -> Lie:
+    typed = (*map(values.get, LIE_COLUMNS.values()),)
+    key = (station and station.name, typed)
+    lie = lies.get(key)
     if lie is None:
         given: dict[str, Any] = {
             key: value for key, value in zip(LIE_COLUMNS, typed, strict=True) if value is not None
         }
-        lie = lies[usual, typed] = replace(usual, **given)
+        lie = lies[key] = replace(station.lie if station else USUAL_LIE, **given)
     return lie
 
 
