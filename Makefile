@@ -36,7 +36,7 @@ format: $(DEV)
 	$(BIN)/ruff check --fix src tests benchmarks scripts docs/gallery
 
 test: $(DEV)
-	$(BIN)/pytest -m "not slow"
+	$(BIN)/pytest -m "not slow" -n 2 --dist loadfile
 
 slow: $(DEV)
 	$(BIN)/pytest -m slow
