@@ -15,7 +15,7 @@ from firstbounce.fitting.forward import World, check_reached, deceleration
 from firstbounce.fitting.landing import UNTAGGED, LandingFit, Landings, fit_landings, landing_prior
 from firstbounce.fitting.layout import Layout
 from firstbounce.fitting.likelihood import NOTHING
-from firstbounce.fitting.result import Fit, Suspect
+from firstbounce.fitting.result import Z90, Fit, Suspect
 from firstbounce.fitting.shots import Shots, landings_of, sort_out
 from firstbounce.fitting.solve import Seen, Solution, solve
 from firstbounce.fitting.verdict import FEWEST_BALLS, Judged, judge
@@ -44,6 +44,10 @@ def prior_fit(player: Player, today: GreenToday, assumed: Assumptions | None = N
         theta=np.zeros(layout.size),
         covariance=layout.prior(today, player, assumed),
         ln_scatter=(assumed.ln_scatter, assumed.scatter_sd),
+        ln_scatter_90=(
+            assumed.ln_scatter - Z90 * assumed.scatter_sd,
+            assumed.ln_scatter + Z90 * assumed.scatter_sd,
+        ),
         landing=LandingFit(mean, np.diag(sd**2), np.zeros(0), 0),
         verdict="prior only",
         n_by_club={},
@@ -159,4 +163,5 @@ def _with_day(answer: Fit, world: World, shots: Shots, seen: Seen, solution: Sol
         theta=solution.theta,
         covariance=solution.covariance,
         ln_scatter=(solution.ln_scatter, solution.ln_scatter_sd),
+        ln_scatter_90=solution.ln_scatter_90,
     )

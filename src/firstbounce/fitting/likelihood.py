@@ -158,7 +158,7 @@ def pull(
     )
     ranged = np.flatnonzero((seen.kind != POINT) & (seen.kind != NOTHING))
     if len(ranged):
-        _pull_ranges(pulled, ranged, seen, along, across, s, assumed)
+        _pull_ranges(pulled, ranged, seen, along, across, s)
     return pulled
 
 
@@ -169,22 +169,27 @@ def _pull_ranges(
     along: Floats,
     across: Floats,
     s: Spreads,
-    assumed: Assumptions,
 ) -> None:
     """Fill in the balls seen as ranges, by differences: a range has no closed form worth having."""
     few, part = seen.take(rows), s.take(rows)
-    middle, clean = _clean(few, along[rows], across[rows], part, assumed), pulled.clean[..., rows]
+    middle, clean = _clean(few, along[rows], across[rows], part), pulled.clean[..., rows]
     for slope, curve, sd, side in (
         (pulled.along, pulled.curve_along, part.along, 0),
         (pulled.across, pulled.curve_across, part.across, 1),
     ):
         h = 0.1 * (sd if sd.ndim == 1 else sd.mean(axis=0))
         shift = (h, 0 * h) if side == 0 else (0 * h, h)
-        up = _clean(few, along[rows] + shift[0], across[rows] + shift[1], part, assumed)
-        down = _clean(few, along[rows] - shift[0], across[rows] - shift[1], part, assumed)
+        up = _clean(few, along[rows] + shift[0], across[rows] + shift[1], part)
+        down = _clean(few, along[rows] - shift[0], across[rows] - shift[1], part)
         slope[..., rows] = clean * (up - down) / (2 * h)
         curve[..., rows] = clean * np.maximum((2 * middle - up - down) / h**2, 0)
 
 
-def _clean(seen: Finishes, along: Floats, across: Floats, s: Spreads, assumed: Assumptions) -> Floats:
-    return log_chances(seen, along, across, s, assumed)[0]
+def _clean(seen: Finishes, along: Floats, across: Floats, s: Spreads) -> Floats:
+    """ln chance of balls that are all ranges, as clean strikes."""
+    out = np.zeros(s.along.shape)
+    for kind in np.unique(seen.kind):
+        rows = np.flatnonzero(seen.kind == kind)
+        place = (along[rows], across[rows], seen.reach[rows])
+        out[..., rows] = _ln_range(int(kind), *place, s.along[..., rows], s.across[..., rows])
+    return out

@@ -98,6 +98,7 @@ class Fit:
     theta: Floats  #: most likely departures from readings and usual delivery, order of layout.names()
     covariance: Floats
     ln_scatter: tuple[float, float]  #: mean and sd
+    ln_scatter_90: tuple[float, float]  #: 90 % interval
     landing: LandingFit
     verdict: Verdict
     n_by_club: Mapping[str, int]  #: balls whose run said something
@@ -131,8 +132,8 @@ class Fit:
     @property
     def scatter(self) -> Known:
         """Relative scatter of single runs at a loft of 47 degrees [-]."""
-        mean, sd = self.ln_scatter
-        return self._interval(math.exp(mean), math.exp(-Z90 * sd), math.exp(Z90 * sd), self.n_balls)
+        middle, (low, high) = self.ln_scatter[0], self.ln_scatter_90
+        return self._interval(math.exp(middle), math.exp(low - middle), math.exp(high - middle), self.n_balls)
 
     @property
     def spread_floor_m(self) -> Known:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,7 +25,7 @@ MOST_STEPS = 15
 SMALL_STEP = 0.02  #: in units of the prior sd: then the search ends
 SMALL_GAIN = 0.01  #: of ln posterior density: then it ends too
 LONGEST_STEP = 1.5  #: in the same units
-SCATTER_GRID = np.linspace(-3.0, 3.0, 25)  #: of ln scatter, in units of its prior sd
+SCATTER_GRID = np.linspace(-3.0, 3.0, 19)  #: of ln scatter, in units of its prior sd
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -45,6 +46,7 @@ class Solution:
     covariance: Floats  #: (p, p)
     ln_scatter: float
     ln_scatter_sd: float
+    ln_scatter_90: tuple[float, float]
     clean: Floats  #: (n,) probability that each run came from a clean strike
     evidence: Floats  #: (n,) ln of how much likelier each run is from a mishit
     along: Floats  #: (n,) seen less model along the run, 0 when nothing was placed [m]
@@ -92,8 +94,9 @@ def solve(
     return Solution(
         theta=theta,
         covariance=0.5 * (covariance + covariance.T),
-        ln_scatter=state.ln_scatter,
-        ln_scatter_sd=state.ln_scatter_sd,
+        ln_scatter=state.scatter.mean,
+        ln_scatter_sd=state.scatter.sd,
+        ln_scatter_90=(state.scatter.low, state.scatter.high),
         clean=state.clean,
         evidence=state.evidence,
         along=state.miss,
@@ -102,13 +105,21 @@ def solve(
     )
 
 
+class _Scatter(NamedTuple):
+    """What is known of ln scatter: mean, sd and 90 % interval."""
+
+    mean: float
+    sd: float
+    low: float
+    high: float
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class _State:
     height: float  #: ln posterior density, up to a constant
     slope: Floats
     curvature: Floats
-    ln_scatter: float
-    ln_scatter_sd: float
+    scatter: _Scatter
     clean: Floats
     evidence: Floats
     miss: Floats
@@ -148,15 +159,15 @@ def _look(
     grid = assumed.ln_scatter + assumed.scatter_sd * SCATTER_GRID
     wide = spread(grid[:, None])
     weight = _scatter_weight(wide, seen.finishes, along, across, log_odds, ja, jc, precision, assumed)
-    mean, sd = _scatter(grid, weight)
+    found = _scatter(grid, weight)
     height = float(np.logaddexp.reduce(weight) - 0.5 * theta @ precision @ theta)
-    s = spread(np.array(mean))
+    s = spread(np.array(found.mean))
     pulled = pull(seen.finishes, along, across, s, log_odds, assumed)
     clean, mishit = log_chances(seen.finishes, along, across, s, assumed)
     slope = ja.T @ pulled.along + jc.T @ pulled.across
     curvature = (ja.T * pulled.curve_along) @ ja + (jc.T * pulled.curve_across) @ jc
     height += _add_hang(slope, curvature, at, seen, float(theta[-1]), assumed)
-    return _State(height, slope, curvature, mean, sd, pulled.clean, mishit - clean, -along, s.along, at)
+    return _State(height, slope, curvature, found, pulled.clean, mishit - clean, -along, s.along, at)
 
 
 def _add_hang(
@@ -195,9 +206,11 @@ def _scatter_weight(
     return np.asarray(total - 0.5 * np.linalg.slogdet(curvature + precision)[1] - 0.5 * SCATTER_GRID**2)
 
 
-def _scatter(grid: Floats, ln_weight: Floats) -> tuple[float, float]:
-    """Mean and sd of ln scatter from the weights of a grid."""
+def _scatter(grid: Floats, ln_weight: Floats) -> _Scatter:
+    """What the weights of a grid say of ln scatter."""
     weight = np.exp(ln_weight - ln_weight.max())
     weight /= weight.sum()
     mean = float(weight @ grid)
-    return mean, float(np.sqrt(weight @ (grid - mean) ** 2))
+    below = np.cumsum(weight) - 0.5 * weight
+    low, high = (float(np.interp(share, below, grid)) for share in (0.05, 0.95))
+    return _Scatter(mean, float(np.sqrt(weight @ (grid - mean) ** 2)), low, high)
