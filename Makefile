@@ -62,7 +62,7 @@ lock: $(DEV)
 	$(BIN)/uv pip compile --quiet --universal --generate-hashes --group dev --extra video pyproject.toml -c requirements.lock -o requirements-dev.lock
 
 # What CI runs.
-ci: lint test demo bench-quick
+ci: lint test demo
 
 check: $(RUN)
 	$(BIN)/firstbounce check
