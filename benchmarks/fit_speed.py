@@ -65,9 +65,8 @@ def main(argv: list[str] | None = None) -> int:
     logged = logged_day(np.random.default_rng(4), n_balls=options.balls)
     placed, ranged = (time_fit(logged, as_tallies) for as_tallies in (False, True))
     met = placed <= ALLOWED_S
-    print(
-        f"{'met ' if met else 'MISSED'}  fit of {options.balls} placed balls: {placed:.3f} s, allowed {ALLOWED_S:g}"
-    )
+    word = "met " if met else "MISSED"
+    print(f"{word}  fit of {options.balls} placed balls: {placed:.3f} s, allowed {ALLOWED_S:g}")
     print(f"        fit of {options.balls} tallies:      {ranged:.3f} s")
     return 0 if met else 1
 
