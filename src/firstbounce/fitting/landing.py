@@ -112,8 +112,18 @@ def fit_landings(data: Landings, player: Player, strength: float, evidence: Floa
     best = minimize(cost, np.zeros(6), method="BFGS", options={"gtol": 1e-3, "maxiter": 60}).x
     values = mean + sd * best
     clean, mishit = _log_chances(data, values)
-    covariance = _inverse(_hessian(cost, best)) * np.outer(sd, sd)
+    covariance = _wider_bias(_inverse(_hessian(cost, best)) * np.outer(sd, sd), values, data)
     return LandingFit(values, covariance, _log_odds(data, values, clean, mishit), int(seen.sum()))
+
+
+def _wider_bias(covariance: Floats, values: Floats, data: Landings) -> Floats:
+    """The covariance with the biases widened for what is not known of the spreads (mean squared spread)."""
+    grown = (np.exp(values[1]) * float(np.mean(data.carry)) / np.exp(values[0])) ** 2
+    weight = np.array([1.0, grown]) / (1.0 + grown)
+    wider = np.ones(len(values))
+    wider[3] = np.exp(float(weight @ covariance[:2, :2] @ weight))
+    wider[4] = np.exp(covariance[2, 2])
+    return covariance * np.outer(wider, wider)
 
 
 def _seen(data: Landings) -> NDArray[np.bool_]:

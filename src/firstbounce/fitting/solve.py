@@ -90,7 +90,7 @@ def solve(
         theta, state, damping = there, tried, min(1.0, 2 * damping)
         if gained < SMALL_GAIN:
             break
-    covariance = np.linalg.inv(state.curvature + precision)
+    covariance = np.linalg.inv(state.information + precision)
     return Solution(
         theta=theta,
         covariance=0.5 * (covariance + covariance.T),
@@ -119,6 +119,7 @@ class _State:
     height: float  #: ln posterior density, up to a constant
     slope: Floats
     curvature: Floats
+    information: Floats  #: the same, allowing for what is not known of the scatter
     scatter: _Scatter
     clean: Floats
     evidence: Floats
@@ -162,12 +163,19 @@ def _look(
     found = _scatter(grid, weight)
     height = float(np.logaddexp.reduce(weight) - 0.5 * theta @ precision @ theta)
     s = spread(np.array(found.mean))
+    wide_s = spread(np.array(found.mean + found.sd**2))  # its square is the mean of the squared scatter
+    known = pull(seen.finishes, along, across, wide_s, log_odds, assumed)
+    information = (ja.T * known.curve_along) @ ja + (jc.T * known.curve_across) @ jc
     pulled = pull(seen.finishes, along, across, s, log_odds, assumed)
     clean, mishit = log_chances(seen.finishes, along, across, s, assumed)
     slope = ja.T @ pulled.along + jc.T @ pulled.across
     curvature = (ja.T * pulled.curve_along) @ ja + (jc.T * pulled.curve_across) @ jc
-    height += _add_hang(slope, curvature, at, seen, float(theta[-1]), assumed)
-    return _State(height, slope, curvature, found, pulled.clean, mishit - clean, -along, s.along, at)
+    hang = np.zeros_like(curvature)
+    height += _add_hang(slope, hang, at, seen, float(theta[-1]), assumed)
+    curvature, information = curvature + hang, information + hang
+    return _State(
+        height, slope, curvature, information, found, pulled.clean, mishit - clean, -along, s.along, at
+    )
 
 
 def _add_hang(
