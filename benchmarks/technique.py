@@ -1,9 +1,9 @@
 """Clips of rendered people through the whole of `watch`: errors, verdicts, refusals, speed and memory.
 
-`python -m benchmarks.technique [--seed N] [--clips N] [--keep FOLDER]`. Needs the landmark model and the test bodies
-(make pose-model bodies). Gates: hand arcs within 2 degrees (mean absolute), ratio 0.08, held 0.15 s, recoil 3,
-tempo 0.25; 90 % of swings told good from faulty and of clips to refuse refused for the right reason; faster than 30
-frames a second; under 1 GB.
+`python -m benchmarks.technique [--seed N] [--clips N] [--keep FOLDER]`. Needs the landmark model and the
+test bodies (make pose-model bodies). Gates: hand arcs within 2 degrees (mean absolute), ratio 0.08, held
+0.15 s, recoil 3, tempo 0.25; 90 % of swings told good from faulty and of clips to refuse refused for the
+right reason; faster than 30 frames a second; under 1 GB.
 """
 
 from __future__ import annotations

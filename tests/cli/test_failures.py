@@ -135,7 +135,11 @@ def test_a_person_can_stop_it():
         "main()\n"
     )
     process = subprocess.Popen(
-        [sys.executable, "-c", script], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+        [sys.executable, "-c", script],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),  # noqa: PLW1509 (a runner may ignore it)
     )
     assert process.stdout.readline() == "begun\n"
     time.sleep(0.1)

@@ -8,9 +8,8 @@ from firstbounce.technique.landmarks import INDEX, POINTS, Landmarks
 HALF_SHOULDERS, ARM = 0.18, 0.30  # half a shoulder line, and each half of an arm [m]
 
 
-def landmarks_of(time, xy, *, size=1000, corner=0, seen=None, turned=0.0):
+def landmarks_of(time, xy, *, size=1000, seen=None, turned=0.0):
     """Landmarks with plainly seen points in a picture of `size` pixels."""
-    del corner
     return Landmarks(
         time=time,
         xy=xy,

@@ -118,7 +118,7 @@ def test_a_file_that_breaks_off_is_refused(write_clip):
     with pytest.raises(VideoError, match=r"cut short|breaks off|cannot be read"):
         list(read_frames(path))
     path.write_bytes(whole[:200])
-    with pytest.raises(VideoError, match="cannot be read"):
+    with pytest.raises(VideoError, match=r"cannot be read|has no pictures"):
         read_facts(path)
 
 
@@ -139,6 +139,7 @@ def test_a_missing_model_is_one_sentence_with_the_command(write_clip, tmp_path, 
 
 
 def test_a_clip_with_nobody_in_it_says_so(write_clip, model):
-    path = write_clip(pictures(12, 320, 240), np.arange(12) / 10)
+    sharp = list(np.random.default_rng(2).integers(0, 255, (12, 240, 320, 3), dtype=np.uint8))
+    path = write_clip(sharp, np.arange(12) / 10)
     result = CliRunner().invoke(app, ["watch", str(path)])
     assert result.exit_code == 0 and "Nobody was found" in result.output

@@ -31,7 +31,9 @@ def source_key() -> str:
     """Version and a hash of the compiled sources: compiled code of another state is never picked up."""
     here = Path(__file__).parent
     digest = hashlib.sha256()
-    for path in sorted([*here.glob("*.py"), *(here.parent / "ground").glob("*.py")]):
+    for path in sorted(
+        path for part in ("ground", "shot", "players") for path in (here.parent / part).glob("*.py")
+    ):
         digest.update(path.read_bytes())
     return f"{__version__}-{digest.hexdigest()[:12]}"
 

@@ -121,10 +121,10 @@ def _tempo(found: dict[Name, float], out: dict[Name, Measure]) -> Measure:
 def _with_refusals(out: dict[Name, Measure], swing: Moments, rate: float) -> dict[Name, Measure]:
     timed = (Name.TEMPO, Name.TIME_BACK, Name.TIME_DOWN)
     why = ""
-    if rate < LEAST_FRAMES_S:
-        why = refusal(Reason.FRAME_RATE, rate=rate).sentence
-    elif swing.strike - swing.top > MOST_DOWN_S:
+    if swing.strike - swing.top > MOST_DOWN_S:
         why = refusal(Reason.SLOW_MOTION).sentence
+    elif rate < LEAST_FRAMES_S:
+        why = refusal(Reason.FRAME_RATE, rate=rate).sentence
     elif not swing.address_seen:
         why = refusal(Reason.NEVER_STILL).sentence
     if why:
