@@ -143,7 +143,8 @@ def main(options: list[str] | None = None) -> int:
     print(f"scalar peak {flops / 1e9:.2f} Gflop/s a thread, {steps} flop a shot: limit {limit:,.0f}/s")
     ratio = rate / slow
     print(
-        f"kernel {rate:,.0f} shots/s (gate {GATE:,}), referee {slow:.2f}/s: {ratio:,.0f} times (gate {GATE_RATIO})"
+        f"kernel {rate:,.0f} shots/s (gate {GATE:,}), referee {slow:.2f}/s:"
+        f" {ratio:,.0f} times (gate {GATE_RATIO})"
     )
     print(f"share of the arithmetic limit: {100 * rate / limit:.0f} %")
     return int(rate < GATE or rate / slow < GATE_RATIO)
