@@ -9,13 +9,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from firstbounce.fitting.forward import World, deceleration, delivered_loft_deg, forward, ln_run
-from firstbounce.fitting.layout import FIRMNESS, STIMP
+from firstbounce.fitting.layout import FIRMNESS, STIMP, lie_group
 from firstbounce.fitting.result import Fit
 from firstbounce.fitting.shots import Shots, shots_of
 from firstbounce.fitting.strokes import strike
 from firstbounce.ground.ground import Ground
 from firstbounce.shot.laws import AirSpec, Laws
-from firstbounce.words import Ball
+from firstbounce.words import Ball, Lie, Point
 
 Floats = NDArray[np.float64]
 
@@ -35,11 +35,17 @@ class Foresight:
 
 def shots_to(fit: Fit, balls: Sequence[Ball], spots: Floats) -> Shots:
     """The balls' strokes as the model plays them, each to its row of spots (n, 2) [m]."""
-    from firstbounce.words import Point
-
-    places = [Point(float(x), float(y)) for x, y in spots]
-    return shots_of(
-        fit.player, [b.club for b in balls], [b.start for b in balls], places, [b.lie for b in balls]
+    names = {name: i for i, name in enumerate(dict.fromkeys(b.club for b in balls))}
+    origin = [Point(0.0, 0.0)] * len(names)
+    clubs = shots_of(fit.player, list(names), origin, origin, [Lie()] * len(names)).club
+    lies = tuple(b.lie for b in balls)
+    groups = {lie: lie_group(lie) for lie in dict.fromkeys(lies)}
+    return Shots(
+        np.array([b.start for b in balls], dtype=np.float64).reshape(-1, 2),
+        spots,
+        clubs[[names[b.club] for b in balls]],
+        lies,
+        np.array([groups[lie] for lie in lies], dtype=np.int64),
     )
 
 

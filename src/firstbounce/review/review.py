@@ -17,7 +17,7 @@ from firstbounce.review.ask import FEWEST, Usual, ask, usual_of
 from firstbounce.review.mishits import is_clean, mishit_chance
 from firstbounce.review.questions import Answer
 from firstbounce.review.split import PARTS, UNTAGGED, LeftOut, Split, split
-from firstbounce.review.spread import REDRAWS, Scores, Value, scores
+from firstbounce.review.spread import Scores, Value, bootstrap_means, scores
 from firstbounce.review.verdict import Telling, Verdict, judge
 from firstbounce.shot.laws import AirSpec, Laws
 from firstbounce.units import LengthUnit
@@ -131,13 +131,11 @@ def _shares(balls: Split, rng: np.random.Generator) -> tuple[Share, ...]:
     squares = {name: (part**2).sum(1) for name, part in parts.items()}
     squares["together"] = (balls.total**2).sum(1) - sum(squares.values())
     means = {name: part.mean(0) for name, part in parts.items()} | {"together": np.zeros(2)}
-    table = np.column_stack(list(squares.values()))
-    weights = rng.multinomial(n, np.full(n, 1 / n), size=min(REDRAWS, 4_000_000 // n + 50))
-    low, high = np.quantile(weights @ table / n, (0.05, 0.95), axis=0)
+    values = bootstrap_means(np.column_stack(list(squares.values())), rng)
     return tuple(
         Share(
             part=name,
-            square_m2=Value(value=float(table[:, k].mean()), low=float(low[k]), high=float(high[k]), n=n),
+            square_m2=values[k],
             mean_along=float(means[name][0]),
             mean_across=float(means[name][1]),
         )

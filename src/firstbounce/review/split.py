@@ -7,6 +7,7 @@ Along and across the line from start to hole: long and right positive.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
 
@@ -120,8 +121,9 @@ def split(
 
 def _sorted_out(balls: Sequence[Ball], fit: Fit, ground: Ground) -> tuple[list[Ball], list[LeftOut]]:
     kept, out = [], []
+    putters = {name for name in {ball.club for ball in balls} if fit.player.bag.club(name).is_putter}
     for ball in balls:
-        reason = _why_not(ball, fit)
+        reason = _why_not(ball, ball.club in putters, fit.wet)
         if reason:
             out.append(LeftOut(ball.id, reason))
         else:
@@ -134,10 +136,10 @@ def _sorted_out(balls: Sequence[Ball], fit: Fit, ground: Ground) -> tuple[list[B
     return kept, out
 
 
-def _why_not(ball: Ball, fit: Fit) -> str | None:
-    if fit.player.bag.club(ball.club).is_putter:
+def _why_not(ball: Ball, is_putt: bool, wet: bool) -> str | None:
+    if is_putt:
         return "a putt has no landing"
-    if ball.lie.wet != fit.wet:
+    if ball.lie.wet != wet:
         return "its lie is wet and the day is dry" if ball.lie.wet else "its lie is dry and the day is wet"
     missing = {
         "no landing spot was set for it": ball.aim is None,
@@ -156,7 +158,7 @@ def _why_not(ball: Ball, fit: Fit) -> str | None:
 
 
 def _far(a: tuple[float, float], b: tuple[float, float]) -> float:
-    return float(np.hypot(a[0] - b[0], a[1] - b[1]))
+    return math.hypot(a[0] - b[0], a[1] - b[1])
 
 
 def _nothing(balls: Sequence[Ball], out: Sequence[LeftOut]) -> str:

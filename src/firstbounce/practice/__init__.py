@@ -1,0 +1,1 @@
+"""Drills, circles, stick places, adaptive difficulty, sessions, games and scoring. See docs/practice.md."""
