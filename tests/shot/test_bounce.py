@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from firstbounce.shot.bounce import rebound
@@ -123,6 +123,7 @@ class TestEveryLaw:
 
     @given(v=vectors, w=spins, n=normals, angle=st.floats(-3, 3))
     def test_turned_scene_turns_the_answer(self, law, v, w, n, angle):
+        assume(abs(v @ n) > 1e-6)  # rounding decides whether a ball that just grazes is an impact at all
         c, s = math.cos(angle), math.sin(angle)
         turn = np.array([[c, -s, 0], [s, c, 0], [0, 0, 1]])
         a, b = bounce(v, w, law, n), bounce(v @ turn, w @ turn, law, n @ turn)
