@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Callable
 from importlib import resources
 from pathlib import Path
 from typing import Any
 
 from firstbounce.errors import FileFault, FileFaults, ParameterError
+from firstbounce.players.spread import SPREAD_OF_LEVEL
+from firstbounce.practice.circles import circle_size
 from firstbounce.practice.drill import Drill, drill_of_table
+from firstbounce.practice.stick import stick_prior
+from firstbounce.words import Level
 
 FORMAT = 1
 
@@ -63,3 +68,24 @@ def _all(tables: Any) -> tuple[list[Drill], list[FileFault]]:
 
 def _fault(column: str | None, problem: str) -> FileFault:
     return FileFault(line=None, column=column, problem=problem)
+
+
+def set_up_text(drill: Drill, level: Level, carry_m: float, say: Callable[[float], str]) -> str:
+    """The set-up with its lengths for a player of this level; the carry is kept to what the drill is for."""
+    carry = min(max(carry_m, drill.carry_m[0]), drill.carry_m[1])
+    spread = SPREAD_OF_LEVEL[level]
+    circle = 0.0
+    if drill.circle_share:
+        size = circle_size(
+            drill.circle_share,
+            along_m=float(spread.along_m(carry)),
+            across_m=float(spread.across_m(carry)),
+        )
+        circle = size.shown_m
+    lengths = {
+        "carry": carry,
+        "circle": circle,
+        "stick": stick_prior().place(carry).distance_m,
+        "distance": 2 * carry,
+    }
+    return drill.set_up.format(**{name: say(length) for name, length in lengths.items()})
