@@ -24,7 +24,7 @@ from firstbounce.shot.play import Played, play
 from firstbounce.shot.referee import referee
 from firstbounce.shot.referee_world import Verdict, World
 
-FINE = Steps(flight_s=0.01, turn_share=1.0, wind_share=0.05, roll_m=0.05, roll_s=0.05, stop_m=0.005)
+FINE = Steps(flight_s=0.01, turn_share=1.0, roll_m=0.05, roll_s=0.05, stop_m=0.005)
 
 
 class Judged(NamedTuple):

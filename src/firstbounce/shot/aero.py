@@ -67,17 +67,42 @@ def drag_and_lift(law, reynolds, spin_ratio):
 
 
 @inlined
-def acceleration(vx, vy, vz, height, spin, ax, ay, az, law, c):
+def wind_gain(gap, rate, pull, h, c):
+    """Wind's share of its reference speed over a step of h [s]: mean, and rise from the middle to the end.
+
+    The ball's centre is gap + rate t - pull t^2 / 2 + r above the ground. Wind: log law made finite at the
+    ground, u_ref ln(1 + z/z0) / ln(1 + z_ref/z0). The argument of the logarithm is a quadratic in t with a
+    root before and one after the step, so its integral and first moment are closed (docs/shot/flight.md);
+    the line with the same two gives the same velocity and way, however fast the wind grows with height.
+    """
+    base = max(gap, 0.0) + c.radius + 1.0 / c.inv_roughness
+    root = np.sqrt(rate * rate + 2.0 * pull * base)
+    b = (rate + root) / pull
+    a = 2.0 * base / (rate + root) if rate > 0.0 else (root - rate) / pull
+    h = max(h, 1e-6)
+    rest = max(b - h, 1e-9)
+    log_b = np.log(b)
+    log_rest = np.log(rest)
+    log_a = np.log(a)
+    log_end = np.log(a + h)
+    mean = (b * log_b - rest * log_rest + (a + h) * log_end - a * log_a) / h - 2.0
+    moment = (
+        (0.5 * (h * h - b * b) * log_rest + 0.5 * b * b * log_b)
+        + (0.5 * (h * h - a * a) * log_end + 0.5 * a * a * log_a)
+        - 0.5 * h * (h + b - a)
+    ) / (h * h)
+    rise = 6.0 * moment - 3.0 * mean if h > 0.002 else 0.0
+    return (np.log(0.5 * pull * c.inv_roughness) + mean) * c.wind_gain, rise * c.wind_gain
+
+
+@inlined
+def acceleration(vx, vy, vz, gain, spin, ax, ay, az, law, c):
     """Acceleration [m/s2] in the air.
 
-    height: of the contact point above the ground [m]; spin [rad/s] about the unit axis (ax, ay, az).
-
-    Wind: log law made finite at the ground, u_ref ln(1 + z/z0) / ln(1 + z_ref/z0), z of the ball's centre.
+    gain: wind here over wind at the reference height [-]; spin [rad/s] about the unit axis (ax, ay, az).
     """
-    if c.windy != 0.0:
-        u = np.log(1.0 + (max(height, 0.0) + c.radius) * c.inv_roughness) * c.wind_gain
-        vx = vx - c.wind_x * u
-        vy = vy - c.wind_y * u
+    vx = vx - c.wind_x * gain
+    vy = vy - c.wind_y * gain
     speed = np.sqrt(vx * vx + vy * vy + vz * vz) + 1e-12
     cd, cl = drag_and_lift(law, speed * c.reynolds, spin * c.radius / speed)
     k = c.force * speed

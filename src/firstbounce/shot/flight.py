@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from firstbounce.shot.aero import acceleration
+from firstbounce.shot.aero import acceleration, wind_gain
 from firstbounce.shot.compiler import compiled, inlined
 from firstbounce.shot.terrain import hermite, hermite_velocity, slope_at
 from firstbounce.shot.trail import note
@@ -42,17 +42,6 @@ def _landing_share(x0, y0, z0, vx0, vy0, vz0, x1, y1, z1, vx1, vy1, vz1, h, low,
     return s
 
 
-@inlined
-def _step_length(gap, rate, speed, vz, pull, c):
-    """Step [s]: to the ground if near; shorter where gravity turns the ball or wind changes with height."""
-    h = min(c.flight_step, c.flight_share * speed / c.gravity + 0.01)
-    h = min(_time_to_ground(gap, rate, pull), h)
-    if c.windy != 0.0:
-        scale = gap + c.radius + 1.0 / c.inv_roughness
-        h = min(h, max(c.wind_step * scale / (abs(vz) + 1e-9), 0.004))
-    return h
-
-
 @compiled
 def fly(  # noqa: PLR0915  (Runge-Kutta written out, kept in registers)
     x, y, z, vx, vy, vz, spin, ax, ay, az, g, law, c, time, trail, used
@@ -64,29 +53,39 @@ def fly(  # noqa: PLR0915  (Runge-Kutta written out, kept in registers)
     t = 0.0
     ground, hx, hy = slope_at(x, y, g)
     speed = np.sqrt(vx * vx + vy * vy + vz * vz)
+    gain = 0.0
+    if c.windy != 0.0:
+        gain = np.log(1.0 + (max(z - ground, 0.0) + c.radius) * c.inv_roughness) * c.wind_gain
+    qx, qy, qz = acceleration(vx, vy, vz, gain, spin, ax, ay, az, law, c)
     for _ in range(2000):
         gap = z - ground
-        a1x, a1y, a1z = acceleration(vx, vy, vz, gap, spin, ax, ay, az, law, c)
+        # foresee the end: by the ground there, not only by the tangent plane here
         rate = vz - hx * vx - hy * vy
-        pull = max(-(a1z - hx * a1x - hy * a1y), 1.0)
-        h = _step_length(gap, rate, speed, vz, pull, c)
+        pull = max(-(qz - hx * qx - hy * qy), 1.0)
+        longest = min(c.flight_step, c.flight_share * speed / c.gravity + 0.01)
+        h = max(min(longest, _time_to_ground(gap, rate, pull)), 1e-6)
+        there = slope_at(x + h * (vx + 0.5 * h * qx), y + h * (vy + 0.5 * h * qy), g)[0]
+        rate = (z + h * (vz + 0.5 * h * qz) - there - gap) / h + 0.5 * pull * h
+        h = min(longest, _time_to_ground(gap, rate, pull))
+        gain = rise = 0.0
+        if c.windy != 0.0:
+            gain, rise = wind_gain(gap, rate, pull, h, c)
+        a1x, a1y, a1z = acceleration(vx, vy, vz, gain - rise, spin, ax, ay, az, law, c)
         fade = c.spin_decay * h
         w = spin * (1.0 - 0.5 * fade * speed)
         half = 0.5 * h
         ux = vx + half * a1x
         uy = vy + half * a1y
         uz = vz + half * a1z
-        a2x, a2y, a2z = acceleration(ux, uy, uz, gap + half * rate, w, ax, ay, az, law, c)
-        rate2 = uz - hx * ux - hy * uy
+        a2x, a2y, a2z = acceleration(ux, uy, uz, gain, w, ax, ay, az, law, c)
         ux = vx + half * a2x
         uy = vy + half * a2y
         uz = vz + half * a2z
-        a3x, a3y, a3z = acceleration(ux, uy, uz, gap + half * rate2, w, ax, ay, az, law, c)
-        rate3 = uz - hx * ux - hy * uy
+        a3x, a3y, a3z = acceleration(ux, uy, uz, gain, w, ax, ay, az, law, c)
         ux = vx + h * a3x
         uy = vy + h * a3y
         uz = vz + h * a3z
-        a4x, a4y, a4z = acceleration(ux, uy, uz, gap + h * rate3, w, ax, ay, az, law, c)
+        a4x, a4y, a4z = acceleration(ux, uy, uz, gain + rise, w, ax, ay, az, law, c)
         sixth = h / 6.0
         x1 = x + h * (vx + sixth * (a1x + a2x + a3x))
         y1 = y + h * (vy + sixth * (a1y + a2y + a3y))
@@ -130,6 +129,7 @@ def fly(  # noqa: PLR0915  (Runge-Kutta written out, kept in registers)
             x, y, vx, vy = ex, ey, ux, uy
             break
         x, y, z, vx, vy, vz = x1, y1, z1, vx1, vy1, vz1
+        qx, qy, qz = a4x, a4y, a4z
         ground, hx, hy = ground1, hx1, hy1
         t += h
         used = note(trail, used, 0, time + t, x, y, z)

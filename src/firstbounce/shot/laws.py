@@ -194,7 +194,6 @@ class Numbers(NamedTuple):
     last_apex: float
     flight_step: float  #: longest step in the air [s]
     flight_share: float  #: longest step over the time in which gravity turns the ball, speed / g [-]
-    wind_step: float  #: step over (height above ground / vertical speed) where wind changes with height [-]
     roll_step: float  #: longest step on the ground [m]
     roll_time: float  #: longest step on the ground [s]
     stop_length: float  #: the rest of a roll is solved in closed form when shorter than this [m]
@@ -204,9 +203,8 @@ class Numbers(NamedTuple):
 class Steps:
     """Sizes of the integrator's steps. The defaults are those of the accuracy benchmark."""
 
-    flight_s: float = 0.3  #: longest in the air [s]
-    turn_share: float = 0.17  #: of the time in which gravity turns a slow ball [-]
-    wind_share: float = 0.3  #: of the time in which the wind changes with height [-]
+    flight_s: float = 0.25  #: longest in the air [s]
+    turn_share: float = 0.2  #: of the time in which gravity turns a slow ball [-]
     roll_m: float = 0.8  #: longest on the ground [m]
     roll_s: float = 0.8  #: longest on the ground [s]
     stop_m: float = 0.15  #: what is left of a roll when it is ended in closed form [m]
@@ -252,7 +250,6 @@ def numbers(laws: Laws, air: AirSpec, hole: HoleSpec | None, steps: Steps) -> Nu
         last_apex=LAST_APEX,
         flight_step=steps.flight_s,
         flight_share=steps.turn_share,
-        wind_step=steps.wind_share,
         roll_step=steps.roll_m,
         roll_time=steps.roll_s,
         stop_length=steps.stop_m,

@@ -8,23 +8,21 @@ from __future__ import annotations
 
 import numpy as np
 
-from firstbounce.ground.spline import surface_at
 from firstbounce.shot.compiler import compiled, inlined
 from firstbounce.shot.hole import capture_speed
-from firstbounce.shot.terrain import hermite, hermite_velocity, is_outside, slope_at, turf_at
+from firstbounce.shot.terrain import bend_at, hermite, hermite_velocity, is_outside, slope_at, turf_at
 from firstbounce.shot.trail import note
 
 
 @inlined
-def rolling_acceleration(x, y, vx, vy, a0, g, c):
-    """Horizontal acceleration [m/s2] of a ball rolling at (x, y) with horizontal velocity (vx, vy)."""
-    _, hx, hy, hxx, hxy, hyy = surface_at(x, y, g.coeffs, g.x0, g.y0, g.inv_cell)
+def _push(shape, vx, vy, a0, c):
+    """Horizontal acceleration [m/s2] of a ball that rolls where the surface has this gradient and bend."""
+    hx, hy, hxx, hxy, hyy = shape
     steep = 1.0 / (1.0 + hx * hx + hy * hy)
     rise = hx * vx + hy * vy
     speed = np.sqrt(vx * vx + vy * vy + rise * rise) + 1e-12
     push = (c.pull + vx * vx * hxx + 2.0 * vx * vy * hxy + vy * vy * hyy) * steep
-    a = a0 * max(1.0 + c.roll_speed_slope * (speed - 1.0), 0.2)
-    drag = a * np.sqrt(steep) / speed
+    drag = a0 * max(1.0 + c.roll_speed_slope * (speed - 1.0), 0.2) * np.sqrt(steep) / speed
     return -hx * push - drag * vx, -hy * push - drag * vy
 
 
@@ -59,17 +57,17 @@ def stop_time(vx, vy, a, bx, by):
 
 
 @inlined
-def roll_step(x, y, vx, vy, h, a0, g, c):
-    """One Runge-Kutta step of h [s]."""
-    a1x, a1y = rolling_acceleration(x, y, vx, vy, a0, g, c)
+def roll_step(x, y, vx, vy, h, a0, shape, g, c):
+    """One Runge-Kutta step of h [s] from a place where the surface has this gradient and bend."""
+    a1x, a1y = _push(shape, vx, vy, a0, c)
     half = 0.5 * h
     ux = vx + half * a1x
     uy = vy + half * a1y
-    a2x, a2y = rolling_acceleration(x + half * vx, y + half * vy, ux, uy, a0, g, c)
+    a2x, a2y = _push(bend_at(x + half * vx, y + half * vy, g), ux, uy, a0, c)
     wx = vx + half * a2x
     wy = vy + half * a2y
-    a3x, a3y = rolling_acceleration(x + half * ux, y + half * uy, wx, wy, a0, g, c)
-    a4x, a4y = rolling_acceleration(x + h * wx, y + h * wy, vx + h * a3x, vy + h * a3y, a0, g, c)
+    a3x, a3y = _push(bend_at(x + half * ux, y + half * uy, g), wx, wy, a0, c)
+    a4x, a4y = _push(bend_at(x + h * wx, y + h * wy, g), vx + h * a3x, vy + h * a3y, a0, c)
     sixth = h / 6.0
     return (
         x + h * (vx + sixth * (a1x + a2x + a3x)),
@@ -267,17 +265,16 @@ def roll(  # noqa: PLR0911, PLR0912, PLR0915  (one loop and its events, kept in 
             return x, y, 4, t, nearest, margin, used
         if g.turf_props[kind, 6] != 0.0:
             return x, y, 5, t, nearest, margin, used
+        shape = bend_at(x, y, g)
         skids = skid_time > 0.0
         if skids:
             a0 = brake = pull = 0.0
             h = skid_time
             skid_time = 0.0
-            x1, y1, vx1, vy1 = roll_step(x, y, ux, uy, h, 0.0, g, c)
-            x1 += way_x
-            y1 += way_y
+            fx, fy = ux, uy
         else:
             a0 = green / g.turf_props[kind, 0]
-            _, hx, hy = slope_at(x, y, g)
+            hx, hy = shape[0], shape[1]
             steep = 1.0 / (1.0 + hx * hx + hy * hy)
             speed = np.sqrt(vx * vx + vy * vy)
             brake = a0 * np.sqrt(steep) * max(1.0 + c.roll_speed_slope * (0.667 * speed - 1.0), 0.2)
@@ -305,7 +302,11 @@ def roll(  # noqa: PLR0911, PLR0912, PLR0915  (one loop and its events, kept in 
             if speed < 1e-4 and pull <= brake:
                 return x, y, 0, t, nearest, margin, used
             h = min(c.roll_time, c.roll_step / (speed + 1e-9), max(0.5 * speed / (brake + pull), 0.004))
-            x1, y1, vx1, vy1 = roll_step(x, y, vx, vy, h, a0, g, c)
+            fx, fy = vx, vy
+        x1, y1, vx1, vy1 = roll_step(x, y, fx, fy, h, a0, shape, g, c)
+        if skids:
+            x1 += way_x
+            y1 += way_y
         there = kind
         if is_outside(x1, y1, g) or not _clear(x, y, 1.1 * (abs(x1 - x) + abs(y1 - y)), clear, g):
             share = 2.0 if skids else _turf_edge(x, y, vx, vy, x1, y1, vx1, vy1, h, kind, g)

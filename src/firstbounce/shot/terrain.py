@@ -15,6 +15,39 @@ def _cell(position, count):
 
 
 @inlined
+def _weights(t):
+    """Six times the four cubic B-splines that reach the point t of its cell."""
+    s = 1.0 - t
+    t2 = t * t
+    s2 = s * s
+    return s2 * s, 4.0 + t2 * (3.0 * t - 6.0), 4.0 + s2 * (3.0 * s - 6.0), t2 * t
+
+
+@inlined
+def _slopes(t):
+    """Their first derivatives."""
+    s = 1.0 - t
+    return -3.0 * s * s, t * (9.0 * t - 12.0), s * (12.0 - 9.0 * s), 3.0 * t * t
+
+
+@inlined
+def _bends(t):
+    """Their second derivatives."""
+    s = 1.0 - t
+    return 6.0 * s, 18.0 * t - 12.0, 18.0 * s - 12.0, 6.0 * t
+
+
+@inlined
+def _dot(a, b):
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2] + a[3] * b[3]
+
+
+@inlined
+def _row(coeffs, j, i):
+    return coeffs[j, i], coeffs[j, i + 1], coeffs[j, i + 2], coeffs[j, i + 3]
+
+
+@inlined
 def slope_at(x, y, g):
     """Height [m] and gradient [-] at (x, y) [m]; beyond the map the height of its edge, level."""
     px = min(max(x, g.x_min), g.x_max)
@@ -23,49 +56,50 @@ def slope_at(x, y, g):
     v = (py - g.y0) * g.inv_cell
     i = _cell(u, g.coeffs.shape[1])
     j = _cell(v, g.coeffs.shape[0])
-    t = u - i
-    s = 1.0 - t
-    t2 = t * t
-    s2 = s * s
-    w0 = s2 * s
-    w1 = 4.0 - 6.0 * t2 + 3.0 * t2 * t
-    w2 = 4.0 - 6.0 * s2 + 3.0 * s2 * s
-    w3 = t2 * t
-    d0 = -3.0 * s2
-    d1 = 9.0 * t2 - 12.0 * t
-    d2 = 12.0 * s - 9.0 * s2
-    d3 = 3.0 * t2
-    t = v - j
-    s = 1.0 - t
-    t2 = t * t
-    s2 = s * s
-    h = hx = hy = 0.0
-    for k in range(4):
-        q0 = g.coeffs[j + k, i]
-        q1 = g.coeffs[j + k, i + 1]
-        q2 = g.coeffs[j + k, i + 2]
-        q3 = g.coeffs[j + k, i + 3]
-        value = q0 * w0 + q1 * w1 + q2 * w2 + q3 * w3
-        slope = q0 * d0 + q1 * d1 + q2 * d2 + q3 * d3
-        if k == 0:
-            a = s2 * s
-            b = -3.0 * s2
-        elif k == 1:
-            a = 4.0 - 6.0 * t2 + 3.0 * t2 * t
-            b = 9.0 * t2 - 12.0 * t
-        elif k == 2:
-            a = 4.0 - 6.0 * s2 + 3.0 * s2 * s
-            b = 12.0 * s - 9.0 * s2
-        else:
-            a = t2 * t
-            b = 3.0 * t2
-        h += value * a
-        hx += slope * a
-        hy += value * b
-    scale = 1.0 / 36.0
+    w = _weights(u - i)
+    d = _slopes(u - i)
+    r0 = _row(g.coeffs, j, i)
+    r1 = _row(g.coeffs, j + 1, i)
+    r2 = _row(g.coeffs, j + 2, i)
+    r3 = _row(g.coeffs, j + 3, i)
+    heights = _dot(r0, w), _dot(r1, w), _dot(r2, w), _dot(r3, w)
+    slopes = _dot(r0, d), _dot(r1, d), _dot(r2, d), _dot(r3, d)
+    across = _weights(v - j)
+    h = _dot(heights, across) * (1.0 / 36.0)
     if px != x or py != y:
-        return h * scale, 0.0, 0.0
-    return h * scale, hx * scale * g.inv_cell, hy * scale * g.inv_cell
+        return h, 0.0, 0.0
+    scale = g.inv_cell * (1.0 / 36.0)
+    return h, _dot(slopes, across) * scale, _dot(heights, _slopes(v - j)) * scale
+
+
+@inlined
+def bend_at(x, y, g):
+    """Gradient (hx, hy) [-] and second derivatives (hxx, hxy, hyy) [1/m] at (x, y) [m]."""
+    u = (x - g.x0) * g.inv_cell
+    v = (y - g.y0) * g.inv_cell
+    i = _cell(u, g.coeffs.shape[1])
+    j = _cell(v, g.coeffs.shape[0])
+    w = _weights(u - i)
+    d = _slopes(u - i)
+    b = _bends(u - i)
+    r0 = _row(g.coeffs, j, i)
+    r1 = _row(g.coeffs, j + 1, i)
+    r2 = _row(g.coeffs, j + 2, i)
+    r3 = _row(g.coeffs, j + 3, i)
+    heights = _dot(r0, w), _dot(r1, w), _dot(r2, w), _dot(r3, w)
+    slopes = _dot(r0, d), _dot(r1, d), _dot(r2, d), _dot(r3, d)
+    bends = _dot(r0, b), _dot(r1, b), _dot(r2, b), _dot(r3, b)
+    across = _weights(v - j)
+    along = _slopes(v - j)
+    one = g.inv_cell * (1.0 / 36.0)
+    two = g.inv_cell * one
+    return (
+        _dot(slopes, across) * one,
+        _dot(heights, along) * one,
+        _dot(bends, across) * two,
+        _dot(slopes, along) * two,
+        _dot(heights, _bends(v - j)) * two,
+    )
 
 
 @inlined
