@@ -110,8 +110,6 @@ def test_every_sound_file_becomes_a_day_or_faults(tmp_path_factory, green):
         assert error.faults
         return
     except ParameterError as error:
-        assert str(error).startswith(
-            "The outline"
-        )  # a map that ends before the green: one sentence, no file read
+        assert str(error) and "\n" not in str(error)  # what only the ground can see: one sentence
         return
     assert day.ground.compiled().coeffs.size
