@@ -72,6 +72,7 @@ def load_day(path: Path) -> Day:
             stations={given.name: _station(given) for given in file.station},
             remarks=remarks,
         )
+        day.ground.compiled()  # what only the ground can see is a fault of the file, stations or not
         faults = _misplaced(day)
     except ParameterError as error:
         faults = [(None, str(error))]
