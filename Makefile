@@ -59,7 +59,7 @@ gallery: $(DEV)
 lock: $(DEV)
 	$(BIN)/python -m pip install --quiet uv
 	$(BIN)/uv pip compile --quiet --universal --generate-hashes pyproject.toml -o requirements.lock
-	$(BIN)/uv pip compile --quiet --universal --generate-hashes --group dev --extra video pyproject.toml -c requirements.lock -o requirements-dev.lock
+	$(BIN)/uv pip compile --quiet --universal --generate-hashes --group dev --extra video --extra postgres pyproject.toml -c requirements.lock -o requirements-dev.lock
 
 # What CI runs.
 ci: lint test demo
