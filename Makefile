@@ -3,8 +3,9 @@ PYTHON ?= python3
 BIN := .venv/bin
 RUN := .venv/.installed
 DEV := .venv/.installed-dev
+CLIPS := .venv/.installed-clips
 
-.PHONY: all lint format test slow bench bench-quick check docs gallery lock demo ci clean
+.PHONY: all lint format test slow bench bench-quick check docs gallery lock demo ci clean system model bodies
 .DEFAULT_GOAL := all
 
 all: lint test
@@ -22,6 +23,22 @@ $(DEV): $(RUN) requirements-dev.lock
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements-dev.lock
 	touch $@
 
+# What the tests of clips need beside packages. Without it (no network) those tests are skipped, in CI they fail.
+$(CLIPS): $(DEV)
+	-$(MAKE) --no-print-directory model bodies && touch $@
+
+# The landmark model, once for this user, as any user of `watch` gets it.
+model: $(DEV)
+	$(BIN)/firstbounce watch --install-model
+
+# The CC0 bodies from which the tests make clips of known swings, once for this user.
+bodies: $(DEV)
+	cd tests/technique && $(CURDIR)/$(BIN)/python -m render.body_data
+
+# Browser, PDF tools, database server, fonts: only on Debian, needs root.
+system:
+	.ci/system
+
 demo: $(RUN)
 	$(BIN)/firstbounce demo
 
@@ -35,10 +52,10 @@ format: $(DEV)
 	$(BIN)/ruff format src tests benchmarks scripts docs/gallery
 	$(BIN)/ruff check --fix src tests benchmarks scripts docs/gallery
 
-test: $(DEV)
+test: $(DEV) $(CLIPS)
 	$(BIN)/pytest -m "not slow" -n 2 --dist loadfile
 
-slow: $(DEV)
+slow: $(DEV) $(CLIPS)
 	$(BIN)/pytest -m slow
 
 # The gates: each prints its figures with the machine they came from and fails when a gate is missed.
@@ -62,7 +79,7 @@ lock: $(DEV)
 	$(BIN)/uv pip compile --quiet --universal --generate-hashes --group dev --extra video --extra postgres pyproject.toml -c requirements.lock -o requirements-dev.lock
 
 # What CI runs.
-ci: lint test demo
+ci: lint test demo gallery
 
 check: $(RUN)
 	$(BIN)/firstbounce check

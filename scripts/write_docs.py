@@ -1,4 +1,4 @@
-"""Write the generated pages, or with --check fail when a page differs from what would be written."""
+"""Write the generated pages; tests/docs/test_pages.py fails when one differs from what would be written."""
 
 from __future__ import annotations
 

@@ -13,7 +13,7 @@ from firstbounce.services.pose_model import COMMAND, model_is_installed
 def model():
     """Skips when the landmark model is not on this machine; CI installs it."""
     if not model_is_installed():
-        pytest.skip(f"the landmark model is not installed: {COMMAND}")
+        pytest.skip(f"the landmark model is not installed: make model ({COMMAND})")
 
 
 @pytest.fixture(scope="session")
