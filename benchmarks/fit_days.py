@@ -8,7 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from firstbounce.checks.rival import FAMILIES, RivalDay
+from firstbounce.checks.rival import RivalDay
+from firstbounce.checks.rival_laws import FAMILIES
 from firstbounce.fitting.shots import Shots, shots_of
 from firstbounce.ground.ground import Ground
 from firstbounce.ground.surface import HeightGrid, Plane

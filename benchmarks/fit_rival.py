@@ -1,6 +1,7 @@
 """Does the fit stay honest and useful on days that follow other laws? 12 balls with two clubs, then the rest.
 
-`python -m benchmarks.fit_rival [--days 200] [--seed 7] [--families "grip,springy"]`
+`python -m benchmarks.fit_rival [--days 200] [--seed 7] [--families "grip,springy"] [--held-out]`; families
+that nothing was designed on: --held-out.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from benchmarks.fit_days import CLUBS, LoggedDay, logged_day, rule_run
-from firstbounce.checks.rival import FAMILIES
+from firstbounce.checks.rival_laws import FAMILIES, HELD_OUT
 from firstbounce.fitting.assumptions import WITHOUT_DISCREPANCY, Assumptions
 from firstbounce.fitting.fit import fit, prior_fit
 from firstbounce.fitting.predict import RunForecast, forecast
@@ -33,6 +34,7 @@ COLUMNS = (
     "ln miss",
     "width",
 )
+ALL_FAMILIES = (*FAMILIES, *HELD_OUT)
 COVERAGE = (0.85, 0.97)
 AGAINST = (("the day's law known", 2.1), ("the unfitted model", 0.65), ("the trade rule", 0.25))
 
@@ -61,7 +63,7 @@ def score_day(number: int, logged: LoggedDay, seen: RunForecast, plain: RunForec
             np.mean((r[k, 0] <= tried.runs) & (tried.runs <= r[k, 1])) for r in (seen.ball_50, seen.ball_90)
         ]
         miss = np.log(max(seen.run[k], 0.1) / max(truth[k], 0.1))
-        family = FAMILIES.index(logged.day.laws.family)
+        family = ALL_FAMILIES.index(logged.day.laws.family)
         rows.append(
             (number, family, tried.club, covered[k], score[k], other[k], *inside, miss, seen.ln_sd[k])
         )
@@ -136,10 +138,12 @@ def main(argv: list[str] | None = None) -> int:
     parser.add_argument("--days", type=int, default=200)
     parser.add_argument("--seed", type=int, default=7)
     parser.add_argument("--families", default=",".join(FAMILIES))
+    parser.add_argument("--held-out", action="store_true", help="the families that nothing was designed on")
     options = parser.parse_args(argv)
-    rows, by_day, verdicts = run(options.days, options.seed, options.families.split(","))
+    families = HELD_OUT if options.held_out else options.families.split(",")
+    rows, by_day, verdicts = run(options.days, options.seed, families)
     print(f"{options.days} days; verdicts {verdicts}")
-    table(rows, 1, FAMILIES, "family")
+    table(rows, 1, ALL_FAMILIES, "family")
     table(rows, 2, CLUBS, "club")
     of_day = np.array([rows[rows[:, 0] == d][:, [3, 6, 7]].mean(axis=0) for d in np.unique(rows[:, 0])])
     print("coverage by day, 10 / 50 / 90 % of days (mean run 90, ball 50, ball 90):")

@@ -15,7 +15,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from firstbounce.errors import ParameterError
+from firstbounce.checks.rival_laws import FAMILIES, RivalLaws, draw_laws
 from firstbounce.ground.conditions import GreenToday
 from firstbounce.ground.ground import Ground
 from firstbounce.ground.turf import TURFS
@@ -24,110 +24,13 @@ from firstbounce.players.mishits import STRIKES, draw_noise
 from firstbounce.players.player import Hand, Player
 from firstbounce.shot.aim import Aimed, aim
 from firstbounce.shot.launch import FaceContact, face_contact, launch, stance_effect
-from firstbounce.shot.laws import (
-    SCATTER_SD,
-    AeroLaw,
-    AirSpec,
-    BounceLaw,
-    BounceNumbers,
-    HoleSpec,
-    Laws,
-    RollLaw,
-)
+from firstbounce.shot.laws import SCATTER_SD, AirSpec, HoleSpec
 from firstbounce.shot.play import Played, play
-from firstbounce.units import METRES_PER_FOOT, STIMP_RELEASE_SPEED
 from firstbounce.words import Ball, Estimate, Lie, Point, Source, Strike
 
 Floats = NDArray[np.float64]
 
-FAMILIES = ("unsettled tilt", "spin-keeping tilt", "grip", "springy", "ploughing")
 SHORTEST_CARRY = 0.6  #: of a struck ball in this world [m]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RivalLaws:
-    """The laws of one day."""
-
-    family: str
-    laws: Laws
-    firmness: float
-    stimp_ft: float  #: the true green speed, as a Stimp reading without error would give it
-    face_restitution: tuple[float, float]
-    face_grip: float
-    face_friction: float  #: factor on the friction of the lie [-]
-    turf_friction: float
-    plough: float  #: ln run lost per 6 m/s of speed into the ground [-]
-    grab: float  #: ln run lost per 250 rad/s of spin [-]
-    scatter: float  #: the ground's own scatter over the standard sizes [-]
-
-    @property
-    def green_deceleration(self) -> float:
-        """Deceleration of the law [m/s2] that gives the true green speed over the length of a Stimp roll."""
-        slope = self.laws.roll_speed_slope if self.laws.roll is RollLaw.SPEED_DEPENDENT else 0.0
-        v = (np.arange(400) + 0.5) * STIMP_RELEASE_SPEED / 400
-        rolled = float(np.sum(v / np.maximum(1 + slope * (v - 1), 0.2))) * STIMP_RELEASE_SPEED / 400
-        return rolled / (self.stimp_ft * METRES_PER_FOOT)
-
-
-def draw_laws(rng: np.random.Generator, families: Sequence[str] = FAMILIES) -> RivalLaws:
-    """The laws of a day from one of these families."""
-    family = families[int(rng.integers(len(families)))]
-    if family not in FAMILIES:
-        raise ParameterError(f"No rival family {family!r}; there are {', '.join(FAMILIES)}.")
-    speed_roll = rng.random() < 0.5
-    laws = Laws(
-        bounce=_BOUNCE[family],
-        bounce_numbers=_bounce_numbers(rng, family),
-        aero=AeroLaw(int(rng.integers(3))),
-        cd_scale=float(rng.uniform(0.8, 1.2)),
-        cl_scale=float(rng.uniform(0.3, 1.2)),
-        roll=RollLaw.SPEED_DEPENDENT if speed_roll else RollLaw.CONSTANT,
-        roll_speed_slope=float(rng.uniform(-0.10, 0.12)),
-        slope_gain=float(rng.uniform(0.95, 1.15)),
-    )
-    return RivalLaws(
-        family=family,
-        laws=laws,
-        firmness=float(np.exp(rng.normal(0, 0.2))),
-        stimp_ft=float(rng.uniform(7.5, 11.5)),
-        face_restitution=(float(rng.uniform(0.80, 0.90)), float(rng.choice([0.0, 0.0029, 0.005]))),
-        face_grip=float(rng.uniform(0.0, 0.35)),
-        face_friction=float(rng.uniform(0.8, 1.2)),
-        turf_friction=float(
-            rng.uniform(0.15, 0.25) if family == "spin-keeping tilt" else rng.uniform(0.3, 0.5)
-        ),
-        plough=float(rng.uniform(0.10, 0.40) if family == "ploughing" else rng.uniform(-0.05, 0.05)),
-        grab=float(rng.uniform(-0.10, 0.20)),
-        scatter=float(rng.uniform(0.6, 1.6)),
-    )
-
-
-_BOUNCE = {
-    "unsettled tilt": BounceLaw.PENNER_2002,
-    "spin-keeping tilt": BounceLaw.PENNER_2002,
-    "grip": BounceLaw.CROSS_2002,
-    "springy": BounceLaw.CROSS_2002,
-    "ploughing": BounceLaw.SETTLING,
-}
-
-
-def _bounce_numbers(rng: np.random.Generator, family: str) -> BounceNumbers:
-    """Numbers of the bounce law; a family's own restitution and tilt."""
-    tilt = math.radians(15.4) * float(np.exp(rng.normal(0, 0.2)))
-    if family == "ploughing":
-        e = float(rng.uniform(0.35, 0.5))
-        return BounceNumbers(
-            restitution_at_rest=e, restitution_slope=0.04 * e, restitution_curve=0.0, tilt=0.6 * tilt
-        )
-    springy = family == "springy"
-    return BounceNumbers(
-        restitution_at_rest=float(rng.uniform(0.32, 0.40) if springy else rng.uniform(0.45, 0.58)),
-        restitution_slope=0.0375 * float(rng.uniform(0.8, 1.2)),
-        tilt=tilt,
-        grip_speed=float(rng.uniform(25, 60) if springy else rng.uniform(5, 12)),
-        grip_restitution=float(rng.uniform(0.0, 0.4)),
-        grip_tilt=math.radians(rng.uniform(3.0, 8.0)),
-    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -327,8 +230,7 @@ class RivalDay:
 
     def _lost(self, struck: Aimed) -> Floats:
         """ln run (n,) that ploughing and grabbing turf take away, by how the clean stroke lands."""
-        into, spin = -struck.landing_velocity[:, 2], np.sqrt((struck.landing_spin**2).sum(axis=1))
-        return np.asarray(-self.laws.plough * into / 6.0 - self.laws.grab * (spin / 250.0 - 0.5))
+        return -self.laws.ln_run_lost(struck.landing_velocity, struck.landing_spin)
 
     def _play(
         self,
