@@ -93,6 +93,24 @@ def test_firmer_green_bounces_higher_and_tilts_less(law):
     assert v_firm[2] > 0 and v_firm @ v_firm > v_soft @ v_soft
 
 
+GRAZING = np.array([0.0, 6.0, 0.0]), np.array([200.0, 30.0, -40.0])
+
+
+@pytest.mark.parametrize("law", [BounceLaw.SETTLING, BounceLaw.CROSS_2002])
+@pytest.mark.parametrize("into", [1e-2, 1e-4, 1e-6])
+def test_a_grazing_ball_is_left_alone_in_the_limit(law, into):
+    v, w = GRAZING
+    out = bounce(v - into * UP, w, law)
+    assert out[0] == pytest.approx(v, abs=3 * into)
+    assert out[1] == pytest.approx(w, abs=150 * into)
+
+
+def test_the_original_tilted_plane_does_not_settle():
+    # why the recommended law is another: a ball that grazes at 6 m/s is thrown up by a plane still tilted
+    v, w = GRAZING
+    assert bounce(v - 1e-9 * UP, w, BounceLaw.PENNER_2002)[0][2] > 0.5
+
+
 vectors = st.tuples(*[st.floats(-15, 15)] * 3).map(np.array)
 spins = st.tuples(*[st.floats(-500, 500)] * 3).map(np.array)
 normals = st.tuples(st.floats(-0.4, 0.4), st.floats(-0.4, 0.4)).map(
@@ -112,7 +130,7 @@ class TestEveryLaw:
 
     @given(v=vectors, w=spins, n=normals, f=st.floats(0.5, 1.8))
     def test_nothing_leaves_downwards(self, law, v, w, n, f):
-        assert bounce(v, w, law, n, f)[0] @ n >= min(v @ n, 0) * (v @ n >= 0) - 1e-9
+        assert bounce(v, w, law, n, f)[0] @ n >= -1e-9
 
     @given(speed=st.floats(0.1, 20), f=st.floats(0.5, 1.8))
     def test_vertical_drop_stays_vertical(self, law, speed, f):
@@ -123,7 +141,8 @@ class TestEveryLaw:
 
     @given(v=vectors, w=spins, n=normals, angle=st.floats(-3, 3))
     def test_turned_scene_turns_the_answer(self, law, v, w, n, angle):
-        assume(abs(v @ n) > 1e-6)  # rounding decides whether a ball that just grazes is an impact at all
+        # Penner's own plane stays tilted for a grazing ball: there rounding decides between two answers
+        assume(law != BounceLaw.PENNER_2002 or abs(v @ n) > 1e-6)
         c, s = math.cos(angle), math.sin(angle)
         turn = np.array([[c, -s, 0], [s, c, 0], [0, 0, 1]])
         a, b = bounce(v, w, law, n), bounce(v @ turn, w @ turn, law, n @ turn)
