@@ -53,28 +53,31 @@ def measure_of(unit: LengthUnit) -> Measure:
 
 def plan_picture(day: Day, plan: Plan, choice: Choice, unit: LengthUnit) -> str:
     """One choice of a plan from above, as SVG."""
+    return green_view(plan_green(day, plan, choice, unit))
+
+
+def plan_green(day: Day, plan: Plan, choice: Choice, unit: LengthUnit) -> GreenPicture:
+    """One choice of a plan from above, before it is drawn: others leave out or reword what they like."""
     cloud = choice.cloud
     finishes = np.array(cloud.finished).reshape(-1, 2)
     near = np.hypot(*(finishes - np.array(plan.station.hole)).T) < 1e-6
-    return green_view(
-        _green(
-            day,
-            plan.station,
-            title=f"{plan.station.name}: {club_text(choice.club)}",
-            circle=None
-            if choice.circle is None
-            else LandingCircle(
-                centre=choice.circle.centre,
-                radius_m=choice.circle.radius_m,
-                words="7 of 10 clean strikes land here",
-            ),
-            landings=None if choice.is_putt else np.array(cloud.landed).reshape(-1, 2),
-            finishes=finishes,
-            holed=near,
-            path=_seen_from_above(choice.path),
-            measure=measure_of(unit),
-            note=f"{plan.reason} {conditions(day)}",
-        )
+    return _green(
+        day,
+        plan.station,
+        title=f"{plan.station.name}: {club_text(choice.club)}",
+        circle=None
+        if choice.circle is None
+        else LandingCircle(
+            centre=choice.circle.centre,
+            radius_m=choice.circle.radius_m,
+            words="7 of 10 clean strikes land here",
+        ),
+        landings=None if choice.is_putt else np.array(cloud.landed).reshape(-1, 2),
+        finishes=finishes,
+        holed=near,
+        path=_seen_from_above(choice.path),
+        measure=measure_of(unit),
+        note=f"{plan.reason} {conditions(day)}",
     )
 
 
