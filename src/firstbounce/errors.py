@@ -7,6 +7,9 @@
     - CannotPlan: no plan can be made for this station
     - FileFaults: a file cannot be read; lists every fault found
     - VideoError: a clip or its landmarks cannot be used
+    - StoreError: the records cannot be used as asked; nothing was written
+        - NotThere: no record with this id
+        - StoreBusy: another program is writing; try again
     - Cancelled: the person stopped a long piece of work
 
 Each message is one clear sentence for the person who meets it: what is wrong, where, what to do.
@@ -39,6 +42,18 @@ class CannotPlan(FirstbounceError):
 
 class VideoError(FirstbounceError):
     """A clip or its landmarks cannot be used."""
+
+
+class StoreError(FirstbounceError):
+    """The records cannot be used as asked; nothing was written."""
+
+
+class NotThere(StoreError):
+    """No record with this id."""
+
+
+class StoreBusy(StoreError):
+    """Another program is writing to the records; nothing was written, try again."""
 
 
 class Cancelled(FirstbounceError):

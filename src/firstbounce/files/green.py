@@ -59,6 +59,15 @@ def _on_one_line(found: re.Match[str]) -> str:
     return "[" + ", ".join(found[1].replace(",", " ").split()) + "]"
 
 
+def checked_green(raw: dict[str, Any], name: str) -> GreenFile:
+    """As `parse_green`, from plain values that stand in no file. FileFaults lists every fault."""
+    raw = _tuples(raw)
+    found = [*_shape_faults(raw), *faults_of(_parts(raw))]
+    if found:
+        raise FileFaults(name, [_fault({}, place, problem) for place, problem in found])
+    return GreenFile.model_validate(raw)
+
+
 def fault_at(path: Path, place: KeyPath | None, problem: str) -> FileFault:
     """A fault found later, at a key of a file that could be read; None is the file as a whole."""
     if place is None:

@@ -61,24 +61,36 @@ class Day:
 
 def load_day(path: Path) -> Day:
     """Read `green.toml` and make ground, day, stations and player of it. Raises FileFaults."""
-    file = read_green(path)
+    day, faults = _built(read_green(path), path)
+    if day is None or faults:
+        raise FileFaults(path, [fault_at(path, place, problem) for place, problem in faults])
+    return day
+
+
+def day_of(file: GreenFile, name: str) -> Day:
+    """The day of contents that stand in no file. ParameterError says what does not fit."""
+    day, faults = _built(file, Path(name))
+    if day is None or faults:
+        raise ParameterError(f"{name}: {'; '.join(problem for _, problem in faults)}")
+    return day
+
+
+def _built(file: GreenFile, path: Path) -> tuple[Day | None, list[tuple[KeyPath | None, str]]]:
+    """The day, and what does not fit with the place of its key."""
     try:
         today, remarks = _today(file.today)
         day = Day(
             path=path,
             file=file,
             today=today,
-            player=_player(file.player or PlayerGiven(level=USUAL_LEVEL)),
+            player=player_of_file(file.player or PlayerGiven(level=USUAL_LEVEL)),
             stations={given.name: _station(given) for given in file.station},
             remarks=remarks,
         )
         day.ground.compiled()  # what only the ground can see is a fault of the file, stations or not
-        faults = _misplaced(day)
     except ParameterError as error:
-        faults = [(None, str(error))]
-    if faults:
-        raise FileFaults(path, [fault_at(path, place, problem) for place, problem in faults])
-    return day
+        return None, [(None, str(error))]
+    return day, _misplaced(day)
 
 
 def load_balls(path: Path, day: Day) -> LoggedBalls:
@@ -143,7 +155,8 @@ def _wind(given: Today) -> Wind | None:
     return Wind.felt(wind.speed_m_s or 0.0, wind.from_deg)
 
 
-def _player(given: PlayerGiven) -> Player:
+def player_of_file(given: PlayerGiven) -> Player:
+    """The player: what was not given is usual for the level."""
     player = player_of_level(given.level, name=given.name, hand=given.hand, bag=_bag(given))
     spread, mishits = player.spread, player.mishits
     spread = replace(

@@ -1,0 +1,132 @@
+"""Fits, plans, reviews, technique results, guides, files and settings: what is asked and what is written."""
+
+from __future__ import annotations
+
+import datetime
+from typing import Any
+
+from sqlalchemy import Connection, Table, delete, select, update
+
+from firstbounce.records.codec import moment_columns
+from firstbounce.records.queries import found, one, put_row, replace, rows
+from firstbounce.records.rows.kept import FitRow, GuideRow, KeptFile, PlanRow, ReviewRow, TechniqueRow
+from firstbounce.records.tables import FIT, GUIDE, KEPT_FILE, PLAN, REVIEW, SETTING, TECHNIQUE
+from firstbounce.words import Point
+
+TABLES: dict[type, Table] = {
+    FitRow: FIT,
+    PlanRow: PLAN,
+    ReviewRow: REVIEW,
+    TechniqueRow: TECHNIQUE,
+    GuideRow: GUIDE,
+    KeptFile: KEPT_FILE,
+}
+
+
+def keep(connection: Connection, row: Any) -> None:
+    """Keep what a model said; a row with this id that is there already stays as it is."""
+    put_row(connection, TABLES[type(row)], row)
+
+
+def fit_row(connection: Connection, fit_id: str) -> FitRow:
+    """One fit. NotThere when there is none."""
+    return one(connection, FIT, FitRow, fit_id)
+
+
+def plan_row(connection: Connection, plan_id: str) -> PlanRow:
+    """One plan. NotThere when there is none."""
+    return one(connection, PLAN, PlanRow, plan_id)
+
+
+def file_row(connection: Connection, file_id: str) -> KeptFile:
+    """What is known of one kept file. NotThere when there is none."""
+    return one(connection, KEPT_FILE, KeptFile, file_id)
+
+
+def fits(
+    connection: Connection, player_id: str, *, day_id: str | None = None, limit: int = 20
+) -> tuple[FitRow, ...]:
+    """Fits of a player, newest first."""
+    return rows(connection, _newest(FIT, player_id, limit, day_id=day_id), FitRow)
+
+
+def plans(
+    connection: Connection, player_id: str, *, session_id: str | None = None, limit: int = 20
+) -> tuple[PlanRow, ...]:
+    """Plans of a player, newest first."""
+    return rows(connection, _newest(PLAN, player_id, limit, session_id=session_id), PlanRow)
+
+
+def reviews(
+    connection: Connection, player_id: str, *, session_id: str | None = None, limit: int = 20
+) -> tuple[ReviewRow, ...]:
+    """Reviews of a player, newest first."""
+    return rows(connection, _newest(REVIEW, player_id, limit, session_id=session_id), ReviewRow)
+
+
+def techniques(connection: Connection, player_id: str, *, limit: int = 20) -> tuple[TechniqueRow, ...]:
+    """Technique results of a player, newest first."""
+    return rows(connection, _newest(TECHNIQUE, player_id, limit), TechniqueRow)
+
+
+def guides(connection: Connection, player_id: str | None, *, limit: int = 20) -> tuple[GuideRow, ...]:
+    """Guides made for a player (None: for anyone), newest first."""
+    return rows(connection, _newest(GUIDE, player_id, limit), GuideRow)
+
+
+def files(connection: Connection, player_id: str | None) -> tuple[KeptFile, ...]:
+    """Files of a player (None: of no player)."""
+    mine = KEPT_FILE.c.player_id.is_(None) if player_id is None else (KEPT_FILE.c.player_id == player_id)
+    return rows(
+        connection, select(KEPT_FILE).where(mine).order_by(KEPT_FILE.c.made_utc, KEPT_FILE.c.id), KeptFile
+    )
+
+
+def choose(connection: Connection, plan_id: str, club: str, spot: Point | None) -> None:
+    """Which choice of a plan became the station."""
+    found(connection, PLAN, plan_id)
+    x, y = spot if spot is not None else (None, None)
+    chosen = {"chosen_club": club, "chosen_spot_x_m": x, "chosen_spot_y_m": y}
+    connection.execute(update(PLAN).where(PLAN.c.id == plan_id).values(chosen))
+
+
+def overrule(connection: Connection, review_id: str, *, to: str, why: str, now: datetime.datetime) -> None:
+    """The coach's own verdict, beside the one that was told."""
+    found(connection, REVIEW, review_id)
+    said = {"overruled_to": to, "overruled_why": why, **moment_columns("overruled", now)}
+    connection.execute(update(REVIEW).where(REVIEW.c.id == review_id).values(said))
+
+
+def drop_file(connection: Connection, file_id: str) -> None:
+    """The file is no longer part of the records."""
+    connection.execute(delete(KEPT_FILE).where(KEPT_FILE.c.id == file_id))
+
+
+def setting(connection: Connection, name: str) -> Any:
+    """A setting's value, None when it was never set."""
+    return connection.execute(select(SETTING.c.value).where(SETTING.c.name == name)).scalar()
+
+
+def settings(connection: Connection) -> dict[str, Any]:
+    """Every setting that is no secret."""
+    asked = select(SETTING.c.name, SETTING.c.value).where(SETTING.c.secret == 0).order_by(SETTING.c.name)
+    return {row.name: row.value for row in connection.execute(asked)}
+
+
+def set_setting(connection: Connection, name: str, value: Any, *, secret: bool = False) -> None:
+    """Set it; a secret is never exported."""
+    replace(connection, SETTING, {"name": name, "value": value, "secret": int(secret)})
+
+
+def forget_setting(connection: Connection, name: str) -> None:
+    """As if it had never been set."""
+    connection.execute(delete(SETTING).where(SETTING.c.name == name))
+
+
+def _newest(table: Table, player_id: str | None, limit: int, **same: str | None) -> Any:
+    mine = table.c.player_id.is_(None) if player_id is None else (table.c.player_id == player_id)
+    asked = select(table).where(mine)
+    for name, value in same.items():
+        if value is not None:
+            asked = asked.where(table.c[name] == value)
+    return asked.order_by(table.c.made_utc.desc(), table.c.id).limit(limit)

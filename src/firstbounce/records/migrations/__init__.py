@@ -1,0 +1,1 @@
+"""Migrations, oldest first; run by `records.migrate`."""
