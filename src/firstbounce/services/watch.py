@@ -9,10 +9,12 @@ from typing import Final
 
 from firstbounce.errors import ParameterError, VideoError
 from firstbounce.services.pose_model import load_model
+from firstbounce.technique.calibration import calibrated
 from firstbounce.technique.corrections import Corrections, moved_moments, moved_points, read_corrections
 from firstbounce.technique.landmark_files import landmarks_from_csv, landmarks_from_json
 from firstbounce.technique.landmarks import Landmarks, merged
 from firstbounce.technique.marks import PassMarks, Verdict
+from firstbounce.technique.odd_frames import bridged
 from firstbounce.technique.pose import PoseModel
 from firstbounce.technique.reader import ClipFacts, Frame, read_facts, read_frames
 from firstbounce.technique.sheet import Sheet, SwingRow, sheet_view
@@ -131,7 +133,7 @@ def _landmarks(
         again = read_frames(facts.path, least_gap_s=0.9 * slowed / MOST_FRAMES_S, windows=spans)
         follow(_timed(again, slowed), model, fine, progress=second, cancelled=cancelled, look=False)
         landmarks = merged(landmarks, fine.landmarks())
-    return landmarks, tuple(coarse.looks), coarse.frames
+    return calibrated(bridged(landmarks)), tuple(coarse.looks), coarse.frames
 
 
 def _timed(frames: Iterator[Frame], slowed: float) -> Iterator[Frame]:

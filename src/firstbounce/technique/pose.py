@@ -26,6 +26,14 @@ FEATURES: Final = 195  #: numbers that the landmark model gives for 39 points
 MODEL_POINT: Final = dict(
     zip(POINTS, (0, 7, 8, 11, 12, 13, 14, 15, 16, 23, 24, 25, 26, 27, 28, 31, 32), strict=True)
 )
+#: for each of our points, the one that it is in a mirror
+MIRRORED: Final = [
+    POINTS.index(name.replace("left", "right") if "left" in name else name.replace("right", "left"))
+    for name in POINTS
+]
+SHOULDERS: Final = [POINTS.index("left_shoulder"), POINTS.index("right_shoulder")]
+LEAST_PRESENCE: Final = 0.5  #: below this nobody is there
+MOST_JUMP: Final = 0.035  #: shoulders that move further between two pictures are doubted, share of the square
 CENTRE, RIM = 33, 34  # the model's two helper points: middle and rim of the next square
 
 
@@ -66,10 +74,11 @@ class PoseModel:
         self._points, self._flag = outputs[(FEATURES,)], outputs[(1,)]
         self._world, self._heat = outputs[(117,)], outputs[(HEAT_SIDE, HEAT_SIDE, 39)]
         self._square: Square | None = None
+        self._last: Seen | None = None
 
     def forget(self) -> None:
         """Look for the person afresh in the next picture."""
-        self._square = None
+        self._square = self._last = None
 
     def track(self, rgb: NDArray[np.uint8]) -> Seen | None:
         """Landmarks of the person in the next picture of a clip, or None when nobody is there."""
@@ -78,14 +87,35 @@ class PoseModel:
             if not found:
                 return None
             self._square = found[0]
-        raw, presence, world, matrix = self._run_landmark(rgb, self._square)
-        if presence < 0.5:
-            self._square = None
+        seen, square = self._look(rgb, self._square)
+        if doubtful(seen, self._last, self._square.side):
+            mirrored, other = self._look_mirrored(rgb, self._square)
+            if better(mirrored, seen, self._last):
+                seen, square = mirrored, other
+        if seen.presence < LEAST_PRESENCE:
+            self.forget()
             return None
+        self._square, self._last = square, seen
+        return seen
+
+    def _look(self, rgb: NDArray[np.uint8], square: Square) -> tuple[Seen, Square]:
+        """What is seen in this square, and the square for the next picture."""
+        raw, presence, world, matrix = self._run_landmark(rgb, square)
         xy = raw[:, :2] @ matrix[:, :2].T + matrix[:, 2]
-        self._square = _square_between(xy[CENTRE], xy[RIM])
         chosen = list(MODEL_POINT.values())
-        return Seen(presence, xy[chosen], _sigmoid(raw[chosen, 3]), world[chosen])
+        seen = Seen(presence, xy[chosen], _sigmoid(raw[chosen, 3]), world[chosen])
+        return seen, _square_between(xy[CENTRE], xy[RIM])
+
+    def _look_mirrored(self, rgb: NDArray[np.uint8], square: Square) -> tuple[Seen, Square]:
+        """The same through a mirror: where the model takes a front for a back it seldom does so twice."""
+        far = rgb.shape[1] - 1.0
+        seen, after = self._look(
+            np.ascontiguousarray(rgb[:, ::-1]), square._replace(x=far - square.x, turn=-square.turn)
+        )
+        xy, world = seen.xy[MIRRORED] * [-1.0, 1.0] + [far, 0.0], seen.world[MIRRORED] * [-1.0, 1.0, 1.0]
+        return Seen(seen.presence, xy, seen.seen[MIRRORED], world), after._replace(
+            x=far - after.x, turn=-after.turn
+        )
 
     def people(self, rgb: NDArray[np.uint8]) -> list[Square]:
         """A square for each person the detector is sure of, the surest first."""
@@ -124,6 +154,32 @@ class PoseModel:
         world = net.get_tensor(self._world).reshape(39, 3).astype(float)
         world[:, :2] = world[:, :2] @ np.array([[c, s], [-s, c]])
         return _sharpened(raw, heat), float(net.get_tensor(self._flag).ravel()[0]), world, matrix
+
+
+def faces(seen: Seen) -> bool:
+    """True when the left shoulder is at picture right: the person faces the camera."""
+    left, right = seen.xy[SHOULDERS]
+    return bool(left[0] > right[0])
+
+
+def jump(seen: Seen, last: Seen) -> float:
+    """How far the shoulders have moved [px], the further of the two."""
+    return float(np.hypot(*(seen.xy[SHOULDERS] - last.xy[SHOULDERS]).T).max())
+
+
+def doubtful(seen: Seen, last: Seen | None, side: float) -> bool:
+    """True when what is seen should be looked at once more: a back, or shoulders that jump."""
+    return not faces(seen) or (last is not None and jump(seen, last) > MOST_JUMP * side)
+
+
+def better(other: Seen, seen: Seen, last: Seen | None) -> bool:
+    """True when the other look is to be believed.
+
+    The one of the two that shows a front; when both do or neither does, the one nearer to the last picture.
+    """
+    if other.presence < LEAST_PRESENCE or faces(other) != faces(seen):
+        return other.presence >= LEAST_PRESENCE and faces(other)
+    return last is not None and jump(other, last) < jump(seen, last)
 
 
 def _interpreter(model: bytes, threads: int) -> Any:

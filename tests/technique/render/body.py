@@ -83,6 +83,7 @@ def blended(points, bone_of, share_of, turn, shift):
     return out
 
 
+@lru_cache(maxsize=1)
 def read_obj(path: Path) -> tuple[np.ndarray, dict[str, np.ndarray], dict[str, list]]:
     """Points and, by group, the point numbers and the faces of a Wavefront file."""
     points, members, faces, group = [], {}, {}, ""
@@ -156,14 +157,20 @@ def painted(
     return colours
 
 
+@lru_cache(maxsize=1)
+def read_rig(where: Path) -> tuple[dict, dict]:
+    """The bones, and by bone the skin points with their shares."""
+    rig = json.loads((where / "rig.game_engine.json").read_text())
+    return rig, json.loads((where / "weights.game_engine.json").read_text())["weights"]
+
+
 @lru_cache(maxsize=4)
 def person(look: Look) -> Body:
     """The person with this look, at rest."""
     points, members, faces = read_obj(folder() / "3dobjs/base.obj")
     points = shaped(points, f"{look.race}-{look.sex}-young")
     points = shaped(points, f"universal-{look.sex}-young-averagemuscle-{look.weight}") * 0.1
-    rig = json.loads((folder() / "rigs/standard/rig.game_engine.json").read_text())
-    by_bone = json.loads((folder() / "rigs/standard/weights.game_engine.json").read_text())["weights"]
+    rig, by_bone = read_rig(folder() / "rigs/standard")
     bones = parents_first(rig)
     heads = np.array([bone_head(rig[name]["head"], points, members) for name in bones])
     weights = np.zeros((len(points), len(bones)))
