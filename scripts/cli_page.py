@@ -8,6 +8,7 @@ import tempfile
 from pathlib import Path
 from typing import Any
 
+import click
 from click.testing import CliRunner
 
 from firstbounce.checks.case import CheckResult, Seen
@@ -40,6 +41,8 @@ RUNS = {
     ),
     "chart": ("chart", "green.toml", "--balls", "balls.csv", "--carries", "4,8", "--json"),
     "fit": ("fit", "green.toml", "balls.csv", "--json"),
+    "practice list": ("practice", "list", "--fault", "heavy", "--json"),
+    "practice show": ("practice", "show", "Landing circle", "--json"),
     "play": ("play", "green.toml", "--club", "PW", "--carry", "8", "--json"),
 }
 BY_NAME = ("balls_by_club",)  #: keys whose own keys are names that a person chose
@@ -48,6 +51,8 @@ Shape = dict[str, set[str]]
 SOMETIMES: dict[str, Shape] = {
     "plan": {"plans[].left_out": {"list of text"}, "plans[].choices[].circle": {"null"}},
     "plan with nothing measured": {"choices[].circle": {"null"}},
+    "practice list": {"drills[].ground": {"list of text"}},
+    "practice show": {"remarks": {"list of text"}},
     "fit": {
         "perhaps_mishit[].id": {"text"},
         "perhaps_mishit[].chance": {"number"},
@@ -83,12 +88,20 @@ def page(shapes: dict[str, Shape]) -> str:
     parts = [HEAD, "```text", help_of().rstrip(), "```", ""]
     for name in COMMANDS:
         parts += [f"## {name}", "", "```text", help_of(name).rstrip(), "```", ""]
+        for verb in verbs_of(name):
+            parts += [f"### {name} {verb}", "", "```text", help_of(name, verb).rstrip(), "```", ""]
         for title, shape in shapes.items():
             if title.split()[0] == name:
                 parts += [f"JSON of `{title}`:", "", "| key | value |", "|---|---|"]
                 parts += [f"| `{key}` | {' or '.join(sorted(kinds))} |" for key, kinds in shape.items()]
                 parts.append("")
     return "\n".join(parts)
+
+
+def verbs_of(name: str) -> list[str]:
+    """The verbs of a command that has some."""
+    command = app.get_command(click.Context(app), name)
+    return command.list_commands(click.Context(command)) if isinstance(command, click.Group) else []
 
 
 def help_of(*words: str) -> str:

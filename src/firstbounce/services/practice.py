@@ -1,21 +1,33 @@
-"""Drill files: the shipped catalogue and a coach's own, read and checked."""
+"""Practice for one player: drill files read, set-ups made from what the balls and the green say."""
 
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Callable
+from collections.abc import Sequence
+from dataclasses import dataclass
 from importlib import resources
 from pathlib import Path
 from typing import Any
 
 from firstbounce.errors import FileFault, FileFaults, ParameterError
-from firstbounce.players.spread import SPREAD_OF_LEVEL
-from firstbounce.practice.circles import circle_size
-from firstbounce.practice.drill import Drill, drill_of_table
-from firstbounce.practice.stick import stick_prior
+from firstbounce.files.green import AT_LINE, dotted
+from firstbounce.files.reading import read_text
+from firstbounce.files.toml_lines import key_lines, line_of
+from firstbounce.fitting.result import Fit
+from firstbounce.planning.chart import chart
+from firstbounce.players.player import Hand, Player, player_of_level
+from firstbounce.practice.drill import Drill
+from firstbounce.practice.drill_file import Where, drills_of_tables
+from firstbounce.practice.lengths import Yardsticks
+from firstbounce.practice.runs import Runs, runs_of_chart
+from firstbounce.practice.set_up import SetUp, set_up
+from firstbounce.practice.stick import StickModel, stick_model
+from firstbounce.services.day import USUAL_LEVEL, load_balls, load_day
+from firstbounce.services.fit import fit_day
 from firstbounce.words import Level
 
 FORMAT = 1
+CHART_CARRIES_M = (4.0, 8.0, 14.0)  #: from which the run of each club is taken
 
 
 def shipped_drills() -> tuple[Drill, ...]:
@@ -25,25 +37,37 @@ def shipped_drills() -> tuple[Drill, ...]:
 
 
 def read_drills(path: Path) -> tuple[Drill, ...]:
-    """A coach's own drill file, in the format of the shipped one. FileFaults lists every fault."""
-    return drills_of_text(path, path.read_text(encoding="utf-8"))
+    """A coach's own drill file, in the format of the shipped one. FileFaults lists every fault by line."""
+    return drills_of_text(path, read_text(path))
+
+
+def all_drills(own: Path | None = None) -> tuple[Drill, ...]:
+    """The shipped drills, and a coach's own after them; an own drill replaces the shipped one of its name."""
+    mine = read_drills(own) if own else ()
+    names = {drill.name.lower() for drill in mine}
+    numbers = {drill.number for drill in mine}
+    kept = [d for d in shipped_drills() if d.name.lower() not in names and d.number not in numbers]
+    return (*kept, *mine)
 
 
 def drills_of_text(path: Path, text: str) -> tuple[Drill, ...]:
     """Drills from the text of a drill file; `path` only names it in faults."""
-    try:
-        table = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise FileFaults(path, [_fault(None, f"this is not TOML ({error})")]) from None
+    table, lines = _load(path, text)
+    drills, problems = drills_of_tables(table.get("drill"))
     if table.get("format") != FORMAT:
-        raise FileFaults(path, [_fault("format", f"must be {FORMAT}, got {table.get('format')!r}")])
-    drills, faults = _all(table.get("drill"))
-    if faults:
-        raise FileFaults(path, faults)
+        problems = [(("format",), f"must be {FORMAT}, got {table.get('format')!r}"), *problems]
+    problems += [
+        ((key,), "this key is not known; known are format, drill")
+        for key in table
+        if key not in ("format", "drill")
+    ]
+    if problems:
+        faults = [_fault(lines, where, problem) for where, problem in problems]
+        raise FileFaults(path, sorted(faults, key=lambda fault: fault.line or 0))
     return tuple(drills)
 
 
-def find_drill(drills: tuple[Drill, ...], name: str) -> Drill:
+def find_drill(drills: Sequence[Drill], name: str) -> Drill:
     """The drill of that name or number. ParameterError names those there are."""
     for drill in drills:
         if name.strip().lower() in (drill.name.lower(), str(drill.number)):
@@ -51,41 +75,71 @@ def find_drill(drills: tuple[Drill, ...], name: str) -> Drill:
     raise ParameterError(f"No drill called {name!r}; there are {', '.join(drill.name for drill in drills)}.")
 
 
-def _all(tables: Any) -> tuple[list[Drill], list[FileFault]]:
-    if not isinstance(tables, list) or not all(isinstance(table, dict) for table in tables):
-        return [], [_fault("drill", "there is no [[drill]] table; give at least one")]
-    drills: list[Drill] = []
-    faults: list[FileFault] = []
-    for i, table in enumerate(tables):
-        drill, wrong = drill_of_table(table, f"drill[{i}]")
-        faults += wrong
-        if drill and drill.name in [other.name for other in drills]:
-            faults.append(_fault(f"drill[{i}].name", f"{drill.name!r} stands twice; each drill once"))
-        elif drill:
-            drills.append(drill)
-    return drills, faults
-
-
-def _fault(column: str | None, problem: str) -> FileFault:
-    return FileFault(line=None, column=column, problem=problem)
-
-
-def set_up_text(drill: Drill, level: Level, carry_m: float, say: Callable[[float], str]) -> str:
-    """The set-up with its lengths for a player of this level; the carry is kept to what the drill is for."""
-    carry = min(max(carry_m, drill.carry_m[0]), drill.carry_m[1])
-    spread = SPREAD_OF_LEVEL[level]
-    circle = 0.0
-    if drill.circle_share:
-        size = circle_size(
-            drill.circle_share,
-            along_m=float(spread.along_m(carry)),
-            across_m=float(spread.across_m(carry)),
+def _load(path: Path, text: str) -> tuple[dict[str, Any], dict[Where, int]]:
+    try:
+        return tomllib.loads(text), key_lines(text)
+    except tomllib.TOMLDecodeError as error:
+        where = AT_LINE.search(str(error))
+        line = int(where[1]) if where and where[1] else text.count("\n") + 1
+        said = AT_LINE.sub("", str(error))
+        problem = f"this is not TOML ({said}); text needs quotes, numbers a point, lists square brackets"
+        raise FileFaults(path, [FileFault(line=line, column=None, problem=problem)]) from None
+    except (RecursionError, ValueError):
+        fault = FileFault(
+            line=None, column=None, problem="this is not TOML that we can read: too deep or too long"
         )
-        circle = size.shown_m
-    lengths = {
-        "carry": carry,
-        "circle": circle,
-        "stick": stick_prior().place(carry).distance_m,
-        "distance": 2 * carry,
-    }
-    return drill.set_up.format(**{name: say(length) for name, length in lengths.items()})
+        raise FileFaults(path, [fault]) from None
+
+
+def _fault(lines: dict[Where, int], where: Where, problem: str) -> FileFault:
+    return FileFault(line=line_of(lines, where), column=dotted(where) or None, problem=problem)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class PlayerNow:
+    """A player with what is known today: own balls, own run, logged sticks."""
+
+    player: Player
+    fit: Fit | None = None
+    runs: Runs | None = None
+    sticks: StickModel | None = None
+
+
+def player_now(
+    *,
+    green: Path | None = None,
+    balls: Path | None = None,
+    level: Level | None = None,
+    hand: Hand | None = None,
+    sticks: Sequence[tuple[float, float]] = (),
+) -> PlayerNow:
+    """The player of a day and its balls, or the usual one of a level; `sticks`: logged (stick, carry) [m]."""
+    learned = stick_model(sticks) if sticks else None
+    if green is None:
+        if balls is not None:
+            raise ParameterError(
+                "Balls need the green they were hit on: name its file too, --green green.toml."
+            )
+        player = player_of_level(level or USUAL_LEVEL, hand=hand or Hand.RIGHT)
+        return PlayerNow(player=player, sticks=learned)
+    if level is not None or hand is not None:
+        raise ParameterError("The file of the green names the player: leave --level and --hand away.")
+    day = load_day(green)
+    fitted = fit_day(day, load_balls(balls, day)) if balls else None
+    runs = runs_of_chart(chart(day.player, day.today, fit=fitted, carries_m=CHART_CARRIES_M))
+    return PlayerNow(player=day.player, fit=fitted, runs=runs, sticks=learned)
+
+
+def set_up_now(
+    drill: Drill, now: PlayerNow, *, carry_m: float | None = None, yardsticks: Yardsticks | None = None
+) -> SetUp:
+    """The drill set up with everything that is known of the player."""
+    return set_up(
+        drill,
+        now.player,
+        carry_m=carry_m,
+        fit=now.fit,
+        runs=now.runs,
+        sticks=now.sticks,
+        yardsticks=yardsticks,
+    )

@@ -1,0 +1,43 @@
+"""Options that the verbs of `practice` share."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from firstbounce.cli.options import FILE
+from firstbounce.units import LengthUnit
+from firstbounce.words import Fault
+
+if TYPE_CHECKING:
+    from firstbounce.practice.lengths import Yardsticks
+
+own_option = click.option(
+    "--drills",
+    "own",
+    type=FILE,
+    help="A drill file of your own, beside the shipped drills (docs/practice.md).",
+)
+green_option = click.option("--green", type=FILE, help="green.toml: the player and today's green.")
+hand_option = click.option("--hand", type=click.Choice(["right", "left"]), help="Right- or left-handed.")
+pace_option = click.option("--pace", type=float, help="Length of one pace, metres.  [default: 0.9]")
+shoe_option = click.option("--shoe", type=float, help="Length of one shoe, metres.  [default: 0.3]")
+fault_option = click.option(
+    "--fault",
+    "faults",
+    multiple=True,
+    type=click.Choice([str(fault) for fault in Fault]),
+    help="Fault to work on; may be given again.",
+)
+
+
+def yardsticks_of(units: str, pace: float | None = None, shoe: float | None = None) -> Yardsticks:
+    """What the coach measures with."""
+    from firstbounce.practice.lengths import PACE_M, SHOE_M, Yardsticks
+
+    return Yardsticks(
+        unit=LengthUnit(units),
+        pace_m=PACE_M if pace is None else pace,
+        shoe_m=SHOE_M if shoe is None else shoe,
+    )
