@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from shot_scenes import A10, CHIP_LOFTS, chips, ground, hilly, slope, turned
 
 from firstbounce.errors import Cancelled, OutOfRange, ParameterError
-from firstbounce.ground.turf import CODES
+from firstbounce.ground.turf import CODES, TURFS
 from firstbounce.shot.aim import aim
 from firstbounce.shot.launch import launch
 from firstbounce.shot.laws import (
@@ -307,6 +307,29 @@ def test_lands_in_water_and_plugs_in_sand():
     sand = play((0, 0, 0), lob, (0, 0, 0), ground=half_map(TurfKind.BUNKER), green_deceleration=A10)
     assert sand.outcomes() == [Outcome.PLUGGED, Outcome.STOPPED]
     assert (sand.finished[0] == sand.landed[0]).all()
+
+
+@pytest.mark.parametrize(
+    "firmness, outcome",
+    # soft 0.70 on a wet day 0.80 (ground/firmness.py): a 40 m lob comes down at 12 m/s and stays in its mark
+    [(0.56, Outcome.PLUGGED), (0.70, Outcome.STOPPED), (1.0, Outcome.STOPPED)],
+)
+def test_a_high_lob_plugs_in_soft_wet_ground_only(firmness, outcome):
+    lob, chip = (0, 12.0, 14.2), (0, 6.0, 4.0)
+    out = play((0, -20, 0), [lob, chip], (0, 0, 0), ground=LEVEL, green_deceleration=A10, firmness=firmness)
+    assert out.outcomes() == [outcome, Outcome.STOPPED]
+
+
+@pytest.mark.parametrize("slope", [-0.06, 0.0, 0.06])
+def test_plugging_counts_the_speed_into_the_slope(slope):
+    on, limit = ground(lambda x, y: slope * y), TURFS[TurfKind.GREEN].plug_speed
+    lob = play((0, 0, 0), (0, 12.0, 13.0), (0, 0, 0), ground=on, green_deceleration=A10)
+    into = (slope * lob.landing_velocity[0, 1] - lob.landing_velocity[0, 2]) / math.sqrt(1 + slope**2)
+    ends = [
+        play((0, 0, 0), (0, 12.0, 13.0), (0, 0, 0), ground=on, green_deceleration=A10, firmness=f).outcomes()
+        for f in (0.999 * into / limit, 1.001 * into / limit)
+    ]
+    assert ends[0] == [Outcome.PLUGGED] and ends[1] != [Outcome.PLUGGED]
 
 
 def test_leaves_the_map():

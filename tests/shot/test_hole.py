@@ -7,9 +7,23 @@ import pytest
 from shot_scenes import A10, ground
 
 from firstbounce.errors import OutOfRange
-from firstbounce.shot.hole import capture_speed_free_fall, capture_speed_holmes_1991
-from firstbounce.shot.laws import N_SCATTER, SCATTER_LIP, CaptureLaw, HoleSpec, Laws
+from firstbounce.shot.hole import capture_speed_free_fall, capture_speed_holmes_1991, flies_in
+from firstbounce.shot.laws import (
+    BALL_RADIUS,
+    HOLE_RADIUS,
+    N_SCATTER,
+    SCATTER_LIP,
+    AirSpec,
+    CaptureLaw,
+    HoleSpec,
+    Laws,
+    Steps,
+    numbers,
+)
 from firstbounce.shot.play import play, roll
+from firstbounce.shot.referee import Roller
+from firstbounce.shot.referee_world import Surface, World
+from firstbounce.units import GRAVITY
 from firstbounce.words import Outcome
 
 LEVEL = ground()
@@ -48,6 +62,53 @@ def test_capture_limit_when_rolling(law, limit, offset):
     assert fast.outcomes() == [Outcome.STOPPED]
     assert slow.hole_margin[0] == pytest.approx(0.01, abs=2e-3)
     assert fast.hole_distance[0] == pytest.approx(offset, abs=1e-3)
+
+
+@pytest.mark.parametrize("slope", [-0.06, -0.03, 0.03, 0.06])
+def test_on_a_slope_the_ball_falls_in_the_frame_of_the_slope(slope):
+    # derived anew, in the level frame: a point thrown along the slope, one radius below it at the far rim
+    limit = capture_speed_free_fall(0.0, rise=slope)
+    angle, reach = math.atan(slope), HOLE_RADIUS + HOLE_RADIUS - BALL_RADIUS
+    along, normal = (
+        np.array([math.cos(angle), math.sin(angle)]),
+        np.array([-math.sin(angle), math.cos(angle)]),
+    )
+    t = math.sqrt(2 * BALL_RADIUS / (GRAVITY * math.cos(angle)))
+    place = limit * t * along - np.array([0, GRAVITY * t * t / 2])
+    assert place @ normal == pytest.approx(-BALL_RADIUS, rel=1e-12)
+    assert place @ along == pytest.approx(reach, rel=1e-12)
+
+
+def test_uphill_takes_a_faster_ball_by_a_third_of_the_slope():
+    # sqrt(g r / 2) = 0.3235 m/s: 4 percent uphill adds 13 mm/s to 1.63 m/s
+    gain = capture_speed_holmes_1991(0.0, rise=0.04) - capture_speed_holmes_1991(0.0)
+    assert gain == pytest.approx(0.04 * 0.3235, abs=1e-3)
+    with pytest.raises(OutOfRange, match="no hole is cut"):
+        capture_speed_holmes_1991(0.0, rise=0.2)
+
+
+@pytest.mark.parametrize("slope", [-0.04, 0.04])
+@pytest.mark.parametrize("step, outcome", [(-0.004, Outcome.HOLED_ROLLING), (0.004, Outcome.STOPPED)])
+def test_kernel_and_referee_know_the_slope_at_the_hole(slope, step, outcome):
+    on, steep = ground(lambda x, y: slope * y), math.sqrt(1 + slope**2)
+    pull = (5 / 7 * GRAVITY * slope + A10 * steep) / steep**2  # level deceleration along y
+    wanted = (capture_speed_holmes_1991(0.0, rise=slope) + step) / steep
+    start = math.sqrt(wanted**2 + 2 * pull * 3.0)
+    out = roll((0, 0), (0, start), ground=on, green_deceleration=A10, hole=HOLE)
+    assert out.outcomes() == [outcome]
+    world = World(ground=on, green_deceleration=A10, hole=HOLE)
+    end, judged = Roller(world, Surface(on)).run(np.array([0.0, 0.0]), np.array([0.0, start]))
+    assert judged is outcome
+    assert end[1] == pytest.approx(out.finished[0, 1], abs=1e-3)
+
+
+def test_flying_in_is_judged_against_the_slope():
+    # a ball that skims at the slope's own angle never sinks into an uphill hole as fast as into a level one
+    down, up = (
+        flies_in(0.0, 2.98, 0.0, 1.6, -0.4, 0.0, slope, numbers(Laws(), AirSpec(), HOLE, Steps()))
+        for slope in (-0.20, 0.20)
+    )
+    assert (down, up) == (False, True)
 
 
 def test_a_missed_hole_lets_the_ball_run_as_if_covered():

@@ -36,7 +36,7 @@ class Turf:
     tilt_scale: float = 1.0  #: [-], 0 or more
     friction: float = 0.40  #: while bouncing [-]
     sliding_friction: float = 0.40  #: while skidding [-]
-    plug_speed: float = math.inf  #: speed into the ground above which the ball plugs, firmness 1 [m/s]
+    plug_speed: float = math.inf  #: speed into the ground above which it plugs, firmness 1 (choice) [m/s]
     swallows: bool = False  #: open water
     source: str
 
@@ -67,6 +67,7 @@ _TABLE = (
     Turf(
         kind=TurfKind.GREEN,
         stimp_ratio=1.0,
+        plug_speed=21.0,
         source="friction 0.40 bouncing (Penner 2002) and skidding: from memory, medium",
     ),
     Turf(
@@ -74,6 +75,7 @@ _TABLE = (
         stimp_ratio=0.60,
         restitution_scale=0.95,
         tilt_scale=1.05,
+        plug_speed=20.0,
         source="speed: Stimp about 6 (5 to 7), from memory, low; rest choice",
     ),
     Turf(
@@ -81,6 +83,7 @@ _TABLE = (
         stimp_ratio=0.50,
         restitution_scale=0.90,
         tilt_scale=1.10,
+        plug_speed=18.0,
         source="speed: Stimp about 5 (4 to 6), from memory, low; rest choice",
     ),
     Turf(
@@ -89,6 +92,7 @@ _TABLE = (
         restitution_scale=0.70,
         tilt_scale=1.30,
         sliding_friction=0.50,
+        plug_speed=18.0,
         source="speed: Stimp about 2 (1 to 3), from memory, low; rest choice",
     ),
     Turf(
@@ -97,6 +101,7 @@ _TABLE = (
         restitution_scale=0.40,
         tilt_scale=1.50,
         sliding_friction=0.60,
+        plug_speed=18.0,
         source=_CHOICE,
     ),
     Turf(
@@ -118,6 +123,7 @@ _TABLE = (
         stimp_ratio=0.65,
         restitution_scale=0.95,
         tilt_scale=1.05,
+        plug_speed=20.0,
         source=_CHOICE + "; fairway grass cut shorter",
     ),
     Turf(
@@ -139,13 +145,13 @@ _TABLE = (
     ),
     Turf(
         kind=TurfKind.STANDING_WATER,
-        stimp_ratio=0.06,
+        stimp_ratio=0.18,
         restitution_scale=0.30,
         tilt_scale=1.50,
         friction=0.20,
         sliding_friction=0.20,
         plug_speed=5.0,
-        source=_CHOICE + "; a puddle on soaked turf: the ball splashes, stops or plugs",
+        source="speed: derived, 10 mm of water and a ball at 2 m/s; rest choice: it splashes, stops or plugs",
     ),
 )
 

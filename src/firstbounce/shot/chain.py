@@ -85,7 +85,7 @@ def play_one(  # noqa: PLR0912, PLR0915  (one ball's whole life, kept in registe
     mu = 0.4
     while begin < 2:
         kind = turf_at(x, y, g)
-        if flies_in(x, y, vx, vy, vz, c):
+        if flies_in(x, y, vx, vy, vz, hx, hy, c):
             x, y, outcome, nearest, margin = c.hole_x, c.hole_y, 2, 0.0, np.inf
             break
         if kind == 255:

@@ -45,8 +45,8 @@ def scattered_normal(surface: Surface, ball: Ball, along: float, across: float) 
     return gradient / np.linalg.norm(gradient)
 
 
-def flies_in(world: World, ball: Ball) -> bool:
-    """Whether it drops one radius before the far rim, having come down within the hole."""
+def flies_in(world: World, surface: Surface, ball: Ball) -> bool:
+    """Whether it drops one radius (across the slope) before the far rim, having come down within the hole."""
     if world.hole is None:
         return False
     offset = ball.place[:2] - np.array([world.hole.x, world.hole.y])
@@ -56,12 +56,14 @@ def flies_in(world: World, ball: Ball) -> bool:
     if np.linalg.norm(offset) >= names.HOLE_RADIUS or beside > names.HOLE_RADIUS - RADIUS:
         return False
     t = (math.sqrt(names.HOLE_RADIUS**2 - beside**2) - float(offset @ level) / speed) / speed
-    return bool(-ball.velocity[2] * t + GRAVITY * t * t / 2 >= RADIUS)
+    normal = surface.normal(ball.place[0], ball.place[1])
+    sunk = -float(ball.velocity @ normal) * t + GRAVITY * float(normal[2]) * t * t / 2
+    return sunk >= RADIUS
 
 
 def lost(world: World, surface: Surface, ball: Ball, normal: Vector) -> Outcome | None:
     """An end at a landing: holed, off the map, in the water, plugged; None when the ball bounces."""
-    if flies_in(world, ball):
+    if flies_in(world, surface, ball):
         return Outcome.HOLED_FLYING
     kind = surface.turf(ball.place[0], ball.place[1])
     if kind == 255:
@@ -143,8 +145,8 @@ def rolling_rates(world: World, surface: Surface, kind: int) -> Callable[[float,
     return rates
 
 
-def capture_speed(world: World, offset: float) -> float:
-    """Highest speed [m/s] at which the ball drops, passing at this offset [m]."""
+def capture_speed(world: World, surface: Surface, offset: float, velocity: Vector) -> float:
+    """Highest speed [m/s] along the ground at which the ball drops, passing at this offset [m]."""
     R, laws = names.HOLE_RADIUS, world.laws
     if laws.capture is CaptureLaw.HOLMES_1991:
         limit = 1.63 * (1 - (offset / R) ** 2)
@@ -154,7 +156,18 @@ def capture_speed(world: World, offset: float) -> float:
         reach = math.sqrt(R**2 - offset**2) + math.sqrt((R - RADIUS) ** 2 - offset**2)
         limit = math.sqrt(GRAVITY / (2 * RADIUS)) * reach
     stick = world.hole is not None and world.hole.flagstick and offset < 0.010
+    if world.hole is not None:
+        normal = surface.normal(world.hole.x, world.hole.y)
+        falls = math.sqrt(2 * RADIUS / (GRAVITY * normal[2]))  # time to drop one radius across the slope
+        along = _along(velocity, normal)
+        brake = GRAVITY * along[2] / max(float(np.linalg.norm(along)), 1e-12)
+        limit = limit * math.sqrt(normal[2]) + 0.5 * brake * falls
     return limit * (laws.flagstick_gain if stick else 1) + world.scatter[names.SCATTER_LIP] * laws.lip_width
+
+
+def _along(velocity: Vector, normal: Vector) -> Vector:
+    """Velocity along the ground of a ball seen from above to move with `velocity`."""
+    return np.array([*velocity, -float(velocity @ normal[:2]) / normal[2]])
 
 
 class Roller:
@@ -265,7 +278,9 @@ class Roller:
         offset = float(np.linalg.norm(state[:2] - self.centre))
         if offset >= names.HOLE_RADIUS:
             return False
-        return math.hypot(state[2], state[3]) < capture_speed(self.world, offset)
+        normal = self.surface.normal(*self.centre)
+        speed = float(np.linalg.norm(_along(state[2:], normal)))
+        return speed < capture_speed(self.world, self.surface, offset, state[2:])
 
     def _at_rest(self, state: Vector) -> Outcome:
         near = self.hole and np.linalg.norm(state[:2] - self.centre) < names.HOLE_RADIUS

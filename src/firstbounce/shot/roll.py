@@ -79,13 +79,13 @@ def roll_step(x, y, vx, vy, h, a0, shape, g, c):
 
 @compiled
 def _pass_hole(x0, y0, vx0, vy0, x1, y1, vx1, vy1, h, c):
-    """Closest approach of one step to the hole: offset [m] and speed there [m/s]; offset < 0 if none."""
+    """Closest approach of one step to the hole: offset [m], velocity there [m/s]; offset < 0 if none."""
     rx0 = x0 - c.hole_x
     ry0 = y0 - c.hole_y
     rx1 = x1 - c.hole_x
     ry1 = y1 - c.hole_y
     if rx0 * vx0 + ry0 * vy0 >= 0.0 or rx1 * vx1 + ry1 * vy1 < 0.0:
-        return -1.0, 0.0
+        return -1.0, 0.0, 0.0
     low = 0.0
     high = 1.0
     for _ in range(40):
@@ -98,7 +98,7 @@ def _pass_hole(x0, y0, vx0, vy0, x1, y1, vx1, vy1, h, c):
             low = s
         else:
             high = s
-    return np.sqrt(rx * rx + ry * ry), np.sqrt(ux * ux + uy * uy)
+    return np.sqrt(rx * rx + ry * ry), ux, uy
 
 
 @compiled
@@ -206,8 +206,19 @@ def slide(vx, vy, vz, sx, sy, sz, hx, hy, friction, c):
     )
 
 
+@compiled
+def _room(law, offset, vx, vy, lip, g, c):
+    """Capture speed minus speed [m/s] of a ball that passes the hole's centre at `offset` [m]."""
+    _, hx, hy = slope_at(c.hole_x, c.hole_y, g)
+    climb = hx * vx + hy * vy
+    speed = np.sqrt(vx * vx + vy * vy + climb * climb)
+    cos = 1.0 / np.sqrt(1.0 + hx * hx + hy * hy)
+    rise = climb / (speed * cos) if speed > 0.0 else 0.0
+    return capture_speed(law, offset, lip, rise, cos, c) - speed
+
+
 @inlined
-def _drop(x0, y0, vx0, vy0, x1, y1, vx1, vy1, h, law, lip, nearest, margin, c):
+def _drop(x0, y0, vx0, vy0, x1, y1, vx1, vy1, h, law, lip, nearest, margin, g, c):
     """Whether the ball drops in this step; nearest approach [m] and best margin [m/s] so far."""
     dx = x1 - c.hole_x
     dy = y1 - c.hole_y
@@ -215,13 +226,13 @@ def _drop(x0, y0, vx0, vy0, x1, y1, vx1, vy1, h, law, lip, nearest, margin, c):
     if end > abs(x1 - x0) + abs(y1 - y0) + 0.2:
         return False, min(nearest, end), margin
     nearest = min(nearest, end)
-    offset, speed = _pass_hole(x0, y0, vx0, vy0, x1, y1, vx1, vy1, h, c)
+    offset, ux, uy = _pass_hole(x0, y0, vx0, vy0, x1, y1, vx1, vy1, h, c)
     if offset < 0.0:
         return False, nearest, margin
     nearest = min(nearest, offset)
     if offset >= c.hole_radius:
         return False, nearest, margin
-    room = capture_speed(law, offset, lip, c) - speed
+    room = _room(law, offset, ux, uy, lip, g, c)
     return room > 0.0, nearest, max(margin, room)
 
 
@@ -294,7 +305,7 @@ def roll(  # noqa: PLR0911, PLR0912, PLR0915  (one loop and its events, kept in 
                             end = np.sqrt((x - c.hole_x) ** 2 + (y - c.hole_y) ** 2)
                             nearest = min(nearest, end)
                             if end < c.hole_radius:
-                                room = capture_speed(capture, end, lip, c)
+                                room = _room(capture, end, 0.0, 0.0, lip, g, c)
                                 return x, y, 1, t + dt, nearest, max(margin, room), used
                         return x, y, 0, t + dt, nearest, margin, used
             if t > 90.0:
@@ -320,7 +331,7 @@ def roll(  # noqa: PLR0911, PLR0912, PLR0915  (one loop and its events, kept in 
             there = turf_at(x1, y1, g)
         if c.hole != 0.0:
             holed, nearest, margin = _drop(
-                x, y, vx, vy, x1, y1, vx1, vy1, h, capture, lip, nearest, margin, c
+                x, y, vx, vy, x1, y1, vx1, vy1, h, capture, lip, nearest, margin, g, c
             )
             if holed:
                 return c.hole_x, c.hole_y, 1, t + h, nearest, margin, used
