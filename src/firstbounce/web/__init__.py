@@ -1,0 +1,1 @@
+"""Pages, their scripts and the JSON interface: no SQL, no physics. See docs/web.md."""

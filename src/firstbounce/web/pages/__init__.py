@@ -1,0 +1,1 @@
+"""The pages: a route, a frozen context and a template each."""

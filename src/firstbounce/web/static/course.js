@@ -1,0 +1,190 @@
+// The phone alone: players and tables kept on the phone, a choice from them, a station and a session to log in.
+import { add, keep, kept, newId } from "./outbox.js";
+import { choices } from "./tables.js";
+import { clubText, make, paces } from "./words.js";
+import { say, send, told } from "./forms.js";
+import { follow } from "./jobs.js";
+
+const HALF_WIDTH_M = 9; // of a green that was only paced, and how far it goes on behind the hole
+const BEYOND_M = 6;
+const AROUND = { green: "green", fringe: "fringe", "light rough": "light rough", "heavy rough, sitting up": "heavy rough",
+  "heavy rough, sitting down": "heavy rough", bare: "bare" };
+const $ = (id) => document.getElementById(id);
+let course = { players: [], tables: {}, usual: {}, pace_m: 0.9, units: "metres" };
+let asked = null;
+let found = [];
+let taken = null;
+let loaded = null; // the tables are there, or known not to be
+
+/** What the laptop knows, or what this phone kept of it; players added here stay until the laptop has them. */
+async function load() {
+  const own = (await kept("own-players")) ?? [];
+  try {
+    course = await send("/api/course", "GET");
+    await keep("course", course);
+    const known = new Set(course.players.map((player) => player.id));
+    await keep("own-players", own.filter((player) => !known.has(player.id)));
+    $("compare").hidden = false;
+  } catch {
+    course = (await kept("course")) ?? course;
+  }
+  const known = new Set(course.players.map((player) => player.id));
+  course.players = [...course.players, ...own.filter((player) => !known.has(player.id))];
+  if (!Object.keys(course.usual).length) {
+    $("source").textContent = "This phone has no tables yet: open this page once with the laptop in reach.";
+  }
+  await showPlayers();
+}
+
+async function showPlayers() {
+  const wanted = location.hash.slice(1) || (await kept("player"));
+  $("player").replaceChildren(...course.players.map((player) =>
+    make("option", { value: player.id, selected: player.id === wanted }, player.name)));
+  $("known").hidden = !course.players.length;
+  $("add").open = !course.players.length;
+}
+
+const chosen = () => course.players.find((player) => player.id === $("player").value);
+const tableOf = (player) => course.tables[player.id] ?? course.usual[player.level];
+
+async function addPlayer(event) {
+  event.preventDefault();
+  await loaded;
+  const form = event.target;
+  const { guardian, delete_by, ...body } = told(form);
+  if (body.junior && !(guardian && delete_by)) {
+    say(form, "A junior's record needs who consented, and the day by which it is deleted.");
+    return;
+  }
+  const id = newId();
+  const consent = body.junior ? { guardian, delete_by } : {};
+  try {
+    await add("player", { ...body, ...consent }, id);
+  } catch (error) {
+    say(form, error.message);
+    return;
+  }
+  const player = { id, ...body, clubs: course.usual[body.level]?.slopes.level.map((row) => row.club) ?? [] };
+  course.players.push(player);
+  await keep("own-players", [...((await kept("own-players")) ?? []), player]);
+  await keep("player", id);
+  history.replaceState(null, "", `#${id}`);
+  await showPlayers();
+  form.reset();
+  form.querySelector(".said")?.remove();
+  $("guardian-part").hidden = true;
+  $("add").open = false;
+  $("to_edge").focus();
+}
+
+async function answer(event) {
+  event.preventDefault();
+  await loaded;
+  const player = chosen();
+  if (!player) { say($("where"), "Add a player first."); return; }
+  const table = tableOf(player);
+  if (!table) { say($("where"), "This phone has no tables yet: open this page once with the laptop in reach."); return; }
+  $("where").querySelector(".said")?.remove();
+  const { lie, slope, to_edge, edge_to_hole } = Object.fromEntries(new FormData($("where")));
+  asked = {
+    lie, slope, to_edge_m: Number(to_edge) * course.pace_m, edge_to_hole_m: Number(edge_to_hole) * course.pace_m,
+    to_edge_paces: Number(to_edge), edge_to_hole_paces: Number(edge_to_hole),
+  };
+  found = choices(table, asked);
+  taken = found[0] ?? null;
+  $("answer").hidden = false;
+  $("compared").replaceChildren();
+  $("rests-on").textContent = table.learned_from_balls
+    ? `Learned from ${table.learned_from_balls} balls, a medium green.`
+    : "Typical for the level, a medium green: nothing was measured yet.";
+  show();
+  $("answer").focus();
+  $("answer").scrollIntoView({ block: "start" });
+}
+
+const runs = (one) => `${Math.floor(one.low_m / course.pace_m)} to ${Math.ceil(one.high_m / course.pace_m)}`;
+
+const bare = (length_m) => paces(length_m, course.pace_m).split(" ")[0];
+
+function show() {
+  $("log-here").disabled = !taken;
+  if (!taken) {
+    $("sentence").textContent = "No club of the bag gets there with a chip or pitch from the tables.";
+    $("clubs").replaceChildren();
+    return;
+  }
+  const equal = taken === found[0] ? found.filter((one) => one.as_good && one !== taken) : [];
+  const others = equal.length ? ` The ${equal.map((one) => clubText(one.club)).join(" or the ")} would do as well.` : "";
+  const short = taken.lands_on_green ? "" : " It may come down short of the green.";
+  $("sentence").textContent =
+    `${clubText(taken.club)}: land it ${paces(taken.carry_m, course.pace_m)} out, most balls run ${runs(taken)} paces.${others}${short}`
+      .replace(/^./, (letter) => letter.toUpperCase());
+  $("clubs").replaceChildren(...found.map(row));
+}
+
+function row(one) {
+  const button = make("button", { type: "button", class: "plain", "aria-pressed": String(one === taken) }, clubText(one.club));
+  button.addEventListener("click", () => { taken = one; show(); });
+  return make("tr", { class: one === taken ? "first" : "" },
+    make("th", { scope: "row" }, button), make("td", {}, bare(one.carry_m)),
+    make("td", {}, runs(one)), make("td", {}, bare(one.leave_m)));
+}
+
+/** A green of two paced distances, its day, a station and a session: on this phone's disk, then the log. */
+async function logHere() {
+  const player = chosen();
+  const ids = Object.fromEntries(["green", "shape", "day", "station", "session"].map((kind) => [kind, newId()]));
+  const name = `${asked.to_edge_paces} + ${asked.edge_to_hole_paces} paces, ${asked.slope}`;
+  const far = asked.to_edge_m + asked.edge_to_hole_m;
+  const back = Math.max(asked.to_edge_m, 0.1);
+  const outline = [[-HALF_WIDTH_M, back], [HALF_WIDTH_M, back], [HALF_WIDTH_M, far + BEYOND_M], [-HALF_WIDTH_M, far + BEYOND_M]];
+  const place = {
+    name, start_m: [0, 0], hole_m: [0, far], lie: { kind: asked.lie }, landing_spot_m: [0, taken.carry_m],
+    circle_radius_m: taken.circle_m, club: taken.club,
+  };
+  const entries = [
+    ["green", { name, archived: true }],
+    ["shape", { green_id: ids.green, outline, around: AROUND[asked.lie] ?? "fairway", slope_word: asked.slope }],
+    ["day", { green_id: ids.green }],
+    ["station", { green_id: ids.green, ...place }],
+    ["session", { player_id: player.id, kind: "lesson", green_id: ids.green, day_id: ids.day, station_id: ids.station }],
+  ];
+  try {
+    for (const [kind, body] of entries) await add(kind, body, ids[kind]);
+    await keep(`session:${ids.session}`, {
+      session_id: ids.session, player: { id: player.id, name: player.name }, clubs: player.clubs, outline,
+      station: { id: ids.station, ...place }, units: course.units, pace_m: course.pace_m, balls: [],
+    });
+    await keep("player", player.id);
+    location.assign(`/sessions/${ids.session}/log`);
+  } catch (error) {
+    say($("answer"), error.message);
+  }
+}
+
+async function compare() {
+  const button = $("compare-all");
+  button.disabled = true;
+  try {
+    const player = chosen();
+    const { job } = await send("/api/plans/paced", "POST", {
+      level: player.level, hand: player.hand, lie: { kind: asked.lie }, slope: asked.slope, pace_m: course.pace_m,
+      to_edge_paces: asked.to_edge_paces, edge_to_hole_paces: asked.edge_to_hole_paces,
+    });
+    const plan = await follow(job, $("comparing"));
+    $("compared").replaceChildren(
+      make("p", { class: "big" }, plan.answer), make("p", {}, plan.reading_advice), make("p", {}, plan.test_advice));
+  } catch (error) {
+    $("compared").replaceChildren(make("p", { class: "notice" }, error.message));
+  } finally {
+    button.disabled = false;
+  }
+}
+
+$("junior").addEventListener("change", (event) => { $("guardian-part").hidden = !event.target.checked; });
+$("new-player").addEventListener("submit", addPlayer);
+$("where").addEventListener("submit", answer);
+$("player").addEventListener("change", () => { keep("player", $("player").value); $("answer").hidden = true; });
+$("log-here").addEventListener("click", logHere);
+$("compare-all").addEventListener("click", compare);
+loaded = load();
