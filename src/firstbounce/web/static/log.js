@@ -135,8 +135,8 @@ async function save(ball, said) {
     return false;
   }
   navigator.vibrate?.(30);
-  const all = await change(key(), (known) => ({ ...(known ?? session), balls: [...(known ?? session).balls, { id, ...ball }] }));
-  session.balls = all.balls;
+  const more = (known) => ({ ...(known ?? session), balls: [...(known ?? session).balls, { id, ...ball }] });
+  session.balls = (await change(key(), more).catch(() => more(session))).balls; // the list only; the ball is safe
   reset();
   showBalls();
   $("saved").textContent = said;
@@ -290,7 +290,7 @@ async function find() {
   const there = new Set(told.balls.map((ball) => ball.id));
   const own = (known?.balls ?? []).filter((ball) => !there.has(ball.id));
   const joined = { ...told, balls: [...told.balls, ...own] };
-  await keep(`session:${id}`, joined);
+  await keep(`session:${id}`, joined).catch(() => {}); // a full phone still shows the page; balls say so themselves
   return joined;
 }
 
