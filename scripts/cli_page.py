@@ -41,6 +41,7 @@ RUNS = {
     ),
     "chart": ("chart", "green.toml", "--balls", "balls.csv", "--carries", "4,8", "--json"),
     "fit": ("fit", "green.toml", "balls.csv", "--json"),
+    "review": ("review", "green.toml", "balls.csv", "--ticks", "arms together no", "--json"),
     "practice list": ("practice", "list", "--fault", "heavy", "--json"),
     "practice show": ("practice", "show", "Landing circle", "--json"),
     "play": ("play", "green.toml", "--club", "PW", "--carry", "8", "--json"),
@@ -59,6 +60,16 @@ SOMETIMES: dict[str, Shape] = {
         "set_aside[].id": {"text"},
         "set_aside[].reason": {"text"},
         "remarks": {"list of text"},
+    },
+    "review": {
+        "probably_mishit": {"list of text"},
+        "left_out[].id": {"text"},
+        "left_out[].reason": {"text"},
+        "verdict.more_balls": {"number", "null"},
+        "verdict.by_coach": {"text", "null"},
+        "questions[].low": {"null"},
+        "questions[].high": {"null"},
+        "by_eye[].fault": {"null"},
     },
 }
 AS_ELSEWHERE: dict[str, Shape] = {

@@ -7,7 +7,14 @@ from typing import TYPE_CHECKING
 
 import click
 
-from firstbounce.cli.options import FILE, green_argument, json_option, station_option, units_option
+from firstbounce.cli.options import (
+    FILE,
+    green_argument,
+    json_option,
+    pictures_option,
+    station_option,
+    units_option,
+)
 from firstbounce.cli.progress import Progress
 from firstbounce.cli.words import Lengths, balls, echo_json, table
 from firstbounce.units import LengthUnit
@@ -22,36 +29,78 @@ PART_WORDS = {
     "run": "ran more or less",
     "together": "together",
 }
+CALLS = (
+    "change the plan",
+    "practise the strike",
+    "read the green again",
+    "keep plan and strike",
+    "not enough balls yet",
+)
 
 
 @click.command("review", short_help="Wrong plan or wrong strike: what a set of balls says.")
 @green_argument
 @click.argument("balls_file", metavar="BALLS", type=FILE)
-@click.option("--before", type=FILE, help="Balls known when the plan was made, balls.csv.")
+@click.option("--before", type=FILE, help="Balls of this day known when the plan was made, balls.csv.")
+@click.option(
+    "--earlier",
+    type=(FILE, FILE),
+    multiple=True,
+    metavar="GREEN BALLS",
+    help="An earlier day of this player: says what is usual for them. Repeat for each day.",
+)
 @station_option
+@click.option("--ticks", help='What you saw, such as "arms together yes, recoil no".')
+@click.option("--call", type=click.Choice(CALLS), help="Your own verdict, kept beside that of the balls.")
+@click.option("--note", default="", help="Why, in your words.")
 @json_option
 @units_option
+@pictures_option
 def command(
-    green: Path, balls_file: Path, before: Path | None, station: str | None, as_json: bool, units: str
+    green: Path,
+    balls_file: Path,
+    before: Path | None,
+    earlier: tuple[tuple[Path, Path], ...],
+    station: str | None,
+    ticks: str | None,
+    call: str | None,
+    note: str,
+    as_json: bool,
+    units: str,
+    pictures: Path | None,
 ) -> None:
     """Say whether the balls in BALLS were badly planned or badly struck.
 
     Example:  firstbounce review green.toml balls.csv --station Gate
     """
+    from firstbounce.review.verdict import Call
     from firstbounce.services.day import load_balls, load_day
-    from firstbounce.services.review import review_day
+    from firstbounce.services.pictures import save_pictures
+    from firstbounce.services.review import review_day, review_pictures
+    from firstbounce.technique.by_eye import read_ticks
 
     day = load_day(green)
     logged = load_balls(balls_file, day)
-    known = load_balls(before, day) if before else None
+    days = [(one, load_balls(file, one)) for one, file in ((load_day(g), b) for g, b in earlier)]
     with Progress("Reviewing"):
-        seen = review_day(day, logged, before=known, station=station, unit=LengthUnit(units))
+        seen = review_day(
+            day,
+            logged,
+            before=load_balls(before, day) if before else None,
+            earlier=days,
+            station=station,
+            ticks=read_ticks(ticks) if ticks else None,
+            unit=LengthUnit(units),
+        )
+    if call:
+        seen = seen.overruled(Call(call), note)
     if as_json:
-        echo_json(seen.to_dict() | {"tallied": len(logged.tallies)})
-        return
-    click.echo(told(seen, Lengths(units)))
-    if logged.tallies:
-        click.echo(f"{balls(len(logged.tallies))} only tallied: used to learn the day, not split into parts.")
+        echo_json(seen.to_dict())
+    else:
+        click.echo(told(seen, Lengths(units)))
+    if pictures:
+        for path in save_pictures(pictures, review_pictures(day, seen, LengthUnit(units))):
+            click.echo(f"wrote {path}", err=as_json)
 
 
 def told(seen: Review, lengths: Lengths) -> str:
@@ -61,6 +110,20 @@ def told(seen: Review, lengths: Lengths) -> str:
     if verdict.to_try:
         lines.append(f"  {verdict.to_try}")
     lines.append(f"  How sure: {verdict.certainty}, {balls(verdict.n)}.")
+    if verdict.by_coach is not None:
+        note = f" ({verdict.coach_note})" if verdict.coach_note else ""
+        lines.append(f"  The coach's own verdict: {verdict.by_coach}{note}.")
+    lines += ["", _parts(seen, lengths)] if seen.shares else []
+    lines += [f"{item.item}: {item.says}, coach-judged." for item in seen.by_eye]
+    if len(seen.tallied):
+        lines.append(f"{balls(len(seen.tallied))} of them only tallied: counted, not split into parts.")
+    lines += [f"Probably a mishit: ball {ball}." for ball in seen.probably_mishit]
+    lines += [f"Left out: ball {one.id}, {one.reason}." for one in seen.left_out]
+    return "\n".join(lines)
+
+
+def _parts(seen: Review, lengths: Lengths) -> str:
+    """Where the misses come from, part by part."""
     rows = [
         (
             PART_WORDS[s.part],
@@ -71,8 +134,4 @@ def told(seen: Review, lengths: Lengths) -> str:
         for s in seen.shares
     ]
     head = ("part", "long (+), short (-)", "right (+), left (-)", "mean square, m2")
-    lines += ["", table(head, rows)]
-    for ball in seen.probably_mishit:
-        lines.append(f"Probably a mishit: ball {ball}.")
-    lines += [f"Left out: ball {one.id}, {one.reason}." for one in seen.left_out]
-    return "\n".join(lines)
+    return table(head, rows)

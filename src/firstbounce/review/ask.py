@@ -1,130 +1,163 @@
-"""The questions put to a split set: plan, reading, landing bias and spread, contact."""
+"""The questions put to a set: plan, reading, landing bias and spread, contact; placed and tallied balls."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from firstbounce.fitting.result import Fit
-from firstbounce.players.mishits import LIE_SHARE_FACTOR
-from firstbounce.players.spread import LIE_FACTOR
 from firstbounce.review.questions import (
     Answer,
     Question,
+    correct,
     freedom_of,
-    holm,
     mean_chance,
     mishit_tail,
+    moderated,
     shifted_mean,
     spread_chance,
+    together,
 )
 from firstbounce.review.split import Split
+from firstbounce.review.usual import Usual, mishit_share, mishit_strength
+from firstbounce.words import Ball, Strike, Tally
 
 Floats = NDArray[np.float64]
+Rows = NDArray[np.bool_]
 FEWEST = 3  #: balls from which anything is said
-FEWEST_TO_ASK = 4  #: clean balls of one station and club before its plan is judged
+FEWEST_TO_ASK = 4  #: clean balls before a question is asked of them
+MOST_USUAL_BALLS = 12.0  #: that the usual scatter of a run is worth against that of the day, at most [choice]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Usual:
-    """What is usual for this player at the balls' carries and lies, and how well that is known."""
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Asked:
+    """What the questions are put to."""
 
-    sd: Floats  #: (n, 2) spread of clean landings along and across, without placing error [m]
-    ln_sd: tuple[float, float]  #: how well each is known: sd of its logarithm
-    share: Floats  #: (n,) of mishits
-    strength: float  #: balls that this share is worth
+    split: Split
+    clean: Rows
+    usual: Usual
+    then: Fit  #: the model when the plan was made; it has not seen these balls
 
-
-def usual_of(fit: Fit, split: Split) -> Usual:
-    """The usual spread and mishits by a fit that has not seen these balls."""
-    lie = np.array([LIE_FACTOR[b.lie.kind] for b in split.balls])
-    worse = np.array([LIE_SHARE_FACTOR[b.lie.kind] for b in split.balls])
-    share = 1 / (1 + math.exp(-fit.landing.values[5]))
-    sd = np.column_stack([fit.landing.sd_along(split.carry, lie), fit.landing.sd_across(split.carry, lie)])
-    ln = _ln_sd(fit, float(np.mean(split.carry)))
-    strength = 1 / max(fit.landing.covariance[5, 5] * share * (1 - share), 1e-3)
-    return Usual(sd, ln, np.clip(share * worse, 1e-3, 0.9), strength)
+    @property
+    def judged(self) -> Rows:
+        """(n,) clean balls with a finish."""
+        return self.clean & self.split.finished
 
 
-def _ln_sd(fit: Fit, carry: float) -> tuple[float, float]:
-    """How well the spread along and across is known at a carry [m]: sd of its logarithm."""
-    floor, grown = fit.landing.floor**2, (fit.landing.share * carry) ** 2
-    slope = np.array([floor, grown]) / (floor + grown)
-    covariance = fit.landing.covariance
-    along = float(slope @ covariance[:2, :2] @ slope)
-    return math.sqrt(max(along, 1e-6)), math.sqrt(max(float(covariance[2, 2]), 1e-6))
+def ask(asked: Asked, tallies: Sequence[Tally], tallied: Sequence[Answer]) -> list[Answer]:
+    """Every question that the balls allow, corrected for asking all of them.
 
-
-def ask(split: Split, clean: NDArray[np.bool_], usual: Usual, fit: Fit) -> list[Answer]:
-    """Every question that the balls allow, corrected for asking all of them. `fit` is the model then."""
-    rows = clean & split.finished
-    answers = [
-        *_plans(split, rows),
-        *_readings(split, rows, fit),
-        *_biases(split, clean),
-        *_spreads(split, clean, usual),
-        *_contact(split, clean, usual),
-    ]
-    corrected = holm([answer.chance for answer in answers])
+    tallied: what the tallies alone answer (`review.tallied`); balls of both kinds are put together.
+    """
+    placed = [*_plans(asked), *_readings(asked), *_biases(asked), *_spreads(asked)]
+    answers = [*_merged(placed, tallied), *_contact(asked, tallies)]
+    corrected = correct([a.question for a in answers], [a.chance for a in answers])
     return [replace(answer, corrected=c) for answer, c in zip(answers, corrected, strict=True)]
 
 
-def labels(split: Split) -> NDArray[np.int64]:
-    """(n,) number of the station, club and landing spot of each ball."""
-    return split.then.group
+def _merged(placed: Sequence[Answer], tallied: Sequence[Answer]) -> list[Answer]:
+    """Answers of placed balls with those of the tallies; effect and interval stay those of placed balls."""
+    other = {(answer.question, answer.where): answer for answer in tallied}
+    merged = []
+    for one in placed:
+        more = other.pop((one.question, one.where), None)
+        merged.append(one if more is None else _both(one, more))
+    return merged + list(other.values())
 
 
-def label_words(split: Split, row: int) -> str:
+def _both(placed: Answer, tallied: Answer) -> Answer:
+    parts = [(placed.chance, placed.effect, placed.n), (tallied.chance, tallied.effect, tallied.tallied)]
+    return replace(placed, tallied=tallied.tallied, chance=together(placed.question, parts))
+
+
+def label_words(ball: Ball | Tally) -> str:
     """Station and club of a ball, as people say it."""
-    ball = split.balls[row]
     return f"{ball.station}, {ball.club}" if ball.station else ball.club
 
 
-def _plans(split: Split, rows: NDArray[np.bool_]) -> Iterable[Answer]:
-    """For each station, club and spot: where balls that land on the spot finish, against the hole.
+def groups(split: Split) -> NDArray[np.int64]:
+    """(n,) number of the station, hole, club, lie and landing spot of each ball."""
+    table = np.column_stack([split.then.group.astype(np.float64), split.hole])
+    return np.unique(table, axis=0, return_inverse=True)[1].reshape(-1).astype(np.int64)
 
-    Both ends of the line together (along), and across; a plan is wrong when either is.
-    """
-    group = labels(split)
+
+def _plans(asked: Asked) -> Iterable[Answer]:
+    """For each station, club and spot: where balls that land on the spot finish, against the hole."""
+    split, rows = asked.split, asked.judged
+    if not rows.any():
+        return
+    group, total = groups(split), int(rows.sum())
     for one in np.unique(group[rows]):
         mine = np.flatnonzero(rows & (group == one))
         if len(mine) < FEWEST_TO_ASK:
             continue
-        mean, low, high, chance = mean_chance(split.from_spot[mine, 0])
-        yield Answer(
-            question=Question.PLAN,
-            effect=mean,
-            low=low,
-            high=high,
-            chance=chance,
-            n=len(mine),
-            costs=mean**2 * len(mine) / max(int(rows.sum()), 1),
-            where=label_words(split, int(mine[0])),
-        )
+        for axis, question in enumerate((Question.PLAN, Question.PLAN_SIDE)):
+            mean, low, high, chance = _from_spot(asked, mine, axis)
+            yield Answer(
+                question=question,
+                effect=mean,
+                low=low,
+                high=high,
+                chance=chance,
+                n=len(mine),
+                costs=mean**2 * len(mine) / total,
+                own=float(split.plan[mine, axis].mean()),
+                group=int(one),
+                where=label_words(split.balls[mine[0]]),
+            )
 
 
-def _readings(split: Split, rows: NDArray[np.bool_], fit: Fit) -> Iterable[Answer]:
+def _from_spot(asked: Asked, mine: NDArray[np.int64], axis: int) -> tuple[float, float, float, float]:
+    """Mean finish of balls that land on the spot, its interval and chance; the usual scatter weighed in."""
+    values = asked.split.from_spot[mine, axis]
+    usual, worth = (_usual_square(asked, mine), usual_worth(asked.then)) if axis == 0 else (0.0, 0.0)
+    square, freedom = moderated(values, usual, worth)
+    return shifted_mean(float(values.mean()), math.sqrt(square / len(mine)), freedom)
+
+
+def usual_worth(fit: Fit) -> float:
+    """The number of balls that the usual scatter of single runs is worth."""
+    return min(freedom_of(fit.ln_scatter[1]), MOST_USUAL_BALLS)
+
+
+def _usual_square(asked: Asked, rows: NDArray[np.int64]) -> float:
+    """Usual mean square of a finish along the line about its mean, landing taken out, placing in [m2]."""
+    then = asked.split.then
+    landed, finished = _placing_sd(asked.split)
+    square = (then.scatter * then.run) ** 2 + finished**2 + (then.gain * landed) ** 2
+    return float(square[rows].mean())
+
+
+def _placing_sd(split: Split) -> tuple[Floats, Floats]:
+    """Placing errors (n,) of landings and finishes [m]."""
+    landed = np.array([b.landed_sd_m for b in split.balls], dtype=np.float64)
+    return landed, np.array([b.finished_sd_m for b in split.balls], dtype=np.float64)
+
+
+def _readings(asked: Asked) -> Iterable[Answer]:
     """Whether the balls ran further or less than foreseen, by more than the model then held possible.
 
-    The predictive variance of the mean holds what was not known of the day, the player and the law, the
-    ground's scatter, and the placing errors.
+    The predictive variance of the mean holds what was not known of the day, the player, the law and the
+    shape of the green, the ground's scatter, and the placing errors.
     """
+    split, rows = asked.split, asked.judged
     n = int(rows.sum())
     if n < FEWEST_TO_ASK:
         return
-    off = split.unforeseen[rows]
-    slope = split.then.slope[rows].mean(0)
-    unknown = float(slope @ fit.covariance @ slope)
-    scatter = split.then.scatter[rows] ** 2 + _placing(split, rows)
-    chance_part = max(float(off.var(ddof=1)), float(scatter.mean())) / n
-    error = math.sqrt(unknown + chance_part)
-    freedom = (unknown + chance_part) ** 2 / (chance_part**2 / (n - 1) + 1e-12)
-    mean, low, high, chance = shifted_mean(float(off.mean()), error, min(freedom, 1e6))
-    run = float(split.then.run[rows].mean())
+    then = split.then
+    slope = then.slope[rows].mean(0)
+    unknown = float(slope @ asked.then.covariance @ slope) + float(then.unsure_slope[rows].mean()) ** 2
+    landed, finished = _placing_sd(split)
+    usual = then.scatter**2 + (finished**2 + (then.gain * landed) ** 2) / then.run**2
+    square, freedom = moderated(split.unforeseen[rows], float(usual[rows].mean()), usual_worth(asked.then))
+    error = math.sqrt(unknown + square / n)
+    freedom = (unknown + square / n) ** 2 / ((square / n) ** 2 / freedom + 1e-12)
+    mean, low, high, chance = shifted_mean(float(split.unforeseen[rows].mean()), error, min(freedom, 1e6))
+    run = float(then.run[rows].mean())
     yield Answer(
         question=Question.READING,
         effect=mean,
@@ -136,35 +169,27 @@ def _readings(split: Split, rows: NDArray[np.bool_], fit: Fit) -> Iterable[Answe
     )
 
 
-def _placing(split: Split, rows: NDArray[np.bool_]) -> Floats:
-    """Squares of the placing errors in the run over the run (m,) [-]."""
-    balls = [b for b, keep in zip(split.balls, rows, strict=True) if keep]
-    landed = np.array([b.landed_sd_m for b in balls])
-    finished = np.array([b.finished_sd_m for b in balls])
-    square = finished**2 + (split.then.gain[rows] * landed) ** 2
-    return np.asarray(square / split.then.run[rows] ** 2)
-
-
-def _biases(split: Split, clean: NDArray[np.bool_]) -> Iterable[Answer]:
+def _biases(asked: Asked) -> Iterable[Answer]:
+    split, clean = asked.split, asked.clean
     n = int(clean.sum())
     if n < FEWEST_TO_ASK:
         return
-    gain = float(split.then.gain[clean].mean())
+    gains = (float(split.then.gain[clean].mean()), float(split.then.side_gain[clean].mean()))
     for axis, question in enumerate((Question.DISTANCE_BIAS, Question.DIRECTION_BIAS)):
         mean, low, high, chance = mean_chance(split.missed[clean, axis])
-        costs = (mean * (gain if axis == 0 else 1.0)) ** 2
+        costs = (mean * gains[axis]) ** 2
         yield Answer(question=question, effect=mean, low=low, high=high, chance=chance, n=n, costs=costs)
 
 
-def _spreads(split: Split, clean: NDArray[np.bool_], usual: Usual) -> Iterable[Answer]:
+def _spreads(asked: Asked) -> Iterable[Answer]:
     """Spread of clean landings against the usual one, placing error allowed for."""
+    split, clean, usual = asked.split, asked.clean, asked.usual
     n = int(clean.sum())
     if n < FEWEST_TO_ASK:
         return
-    placing = np.array([b.landed_sd_m for b in split.balls])[clean]
-    gain = float(split.then.gain[clean].mean())
-    pairs = ((Question.DISTANCE_SPREAD, gain), (Question.DIRECTION_SPREAD, 1.0))
-    for axis, (question, grows) in enumerate(pairs):
+    placing = _placing_sd(split)[0][clean]
+    gains = (split.then.gain[clean].mean(), split.then.side_gain[clean].mean())
+    for axis, question in enumerate((Question.DISTANCE_SPREAD, Question.DIRECTION_SPREAD)):
         sd = usual.sd[clean, axis]
         z = split.missed[clean, axis] / np.hypot(sd, placing)
         square = float(z.var(ddof=1))
@@ -177,7 +202,7 @@ def _spreads(split: Split, clean: NDArray[np.bool_], usual: Usual) -> Iterable[A
             high=high - 1,
             chance=spread_chance(square, n - 1, freedom_of(known)),
             n=n,
-            costs=max(square - 1, 0.0) * float(np.mean(sd**2 + placing**2)) * grows**2,
+            costs=max(square - 1, 0.0) * float(np.mean(sd**2 + placing**2)) * float(gains[axis]) ** 2,
         )
 
 
@@ -188,19 +213,24 @@ def _ratio(square: float, n: int, ln_sd: float) -> tuple[float, float, float]:
     return ratio, ratio * math.exp(-half), ratio * math.exp(half)
 
 
-def _contact(split: Split, clean: NDArray[np.bool_], usual: Usual) -> Iterable[Answer]:
-    n = len(split)
+def _contact(asked: Asked, tallies: Sequence[Tally]) -> Iterable[Answer]:
+    """Mishits against the usual share; a tally counts when somebody said how it was struck."""
+    split, clean = asked.split, asked.clean
+    said = [tally for tally in tallies if tally.strike is not None]
+    off = sum(tally.strike is not Strike.CLEAN for tally in said)
+    n, bad = len(split) + len(said), int((~clean).sum()) + off
     if n < FEWEST_TO_ASK:
         return
-    bad, share = int((~clean).sum()), float(usual.share.mean())
+    share = float(asked.usual.share.mean()) if len(split) else mishit_share(asked.then)
     seen, error = bad / n, math.sqrt((bad + 1) * (n - bad + 1) / (n + 2) ** 3)
-    away = split.missed[~clean & split.finished] if bad else np.zeros((0, 2))
+    away = split.missed[~clean]
     yield Answer(
         question=Question.CONTACT,
         effect=seen - share,
         low=seen - share - 1.645 * error,
         high=seen - share + 1.645 * error,
-        chance=mishit_tail(bad, n, share, usual.strength),
-        n=n,
+        chance=mishit_tail(bad, n, share, mishit_strength(asked.then)),
+        n=len(split),
+        tallied=len(said),
         costs=float((away**2).sum() / n),
     )

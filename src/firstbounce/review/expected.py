@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,7 +15,7 @@ from firstbounce.fitting.shots import Shots, shots_of
 from firstbounce.fitting.strokes import strike
 from firstbounce.ground.ground import Ground
 from firstbounce.shot.laws import AirSpec, Laws
-from firstbounce.words import Ball, Lie, Point
+from firstbounce.words import Ball, Lie, Point, Tally
 
 Floats = NDArray[np.float64]
 
@@ -29,28 +29,44 @@ class Foresight:
     axis: Floats  #: (n, 2) unit vector along the run
     slope: Floats  #: (n, p) change of the run over the run with each unknown [1 per unit]
     gain: Floats  #: (n,) finish along the run per metre of landing along it [-]
+    side_gain: Floats  #: (n,) the same across [-]
+    unsure_slope: Floats  #: (n,) relative sd of the run through what is not known of the green's shape [-]
     scatter: Floats  #: (n,) relative scatter of single runs [-]
     group: NDArray[np.int64]  #: (n,) which strokes are the same one
 
 
-def shots_to(fit: Fit, balls: Sequence[Ball], spots: Floats) -> Shots:
+def shots_to(fit: Fit, balls: Sequence[Ball | Tally], spots: Floats) -> Shots:
     """The balls' strokes as the model plays them, each to its row of spots (n, 2) [m]."""
     names = {name: i for i, name in enumerate(dict.fromkeys(b.club for b in balls))}
+    if not names:
+        return Shots(np.empty((0, 2)), spots, np.empty(0, np.int64), (), np.empty(0, np.int64))
     origin = [Point(0.0, 0.0)] * len(names)
     clubs = shots_of(fit.player, list(names), origin, origin, [Lie()] * len(names)).club
-    lies = tuple(b.lie for b in balls)
-    groups = {lie: lie_group(lie) for lie in dict.fromkeys(lies)}
     return Shots(
-        np.array([b.start for b in balls], dtype=np.float64).reshape(-1, 2),
+        places(b.start for b in balls),
         spots,
-        clubs[[names[b.club] for b in balls]],
-        lies,
-        np.array([groups[lie] for lie in lies], dtype=np.int64),
+        clubs[np.array([names[b.club] for b in balls], dtype=np.int64)],
+        tuple(b.lie for b in balls),
+        np.array([lie_group(b.lie) for b in balls], dtype=np.int64),
     )
 
 
-def foresee(fit: Fit, ground: Ground, shots: Shots, air: AirSpec, laws: Laws) -> Foresight:
-    """Finishes and how they change with what is not known, each different stroke played once."""
+def places(points: Iterable[Point | None]) -> Floats:
+    """Points as an array (n, 2) [m]; nan where there is none."""
+    gone = (np.nan, np.nan)
+    flat = [value for point in points for value in (point or gone)]
+    return np.array(flat, dtype=np.float64).reshape(-1, 2)
+
+
+def foresee(
+    fit: Fit, ground: Ground, shots: Shots, air: AirSpec, laws: Laws, shapes: Sequence[Ground] = ()
+) -> Foresight:
+    """Finishes and how they change with what is not known, each different stroke played once.
+
+    shapes: the green as it may be, when its shape is not known well; each holds as much as the others.
+    """
+    if len(shots) == 0:
+        return _nothing_foreseen(fit)
     first, group = _different(shots)
     few = shots.take(first)
     at = forward(_world(fit, ground, air, laws), fit.theta, few)
@@ -62,28 +78,54 @@ def foresee(fit: Fit, ground: Ground, shots: Shots, air: AirSpec, laws: Laws) ->
         axis=at.axis[group],
         slope=(at.along / run[:, None])[group],
         gain=at.gain[0][group],
+        side_gain=at.gain[1][group],
+        unsure_slope=_unsure_slope(fit, few, at.axis, run, shapes, air, laws)[group],
         scatter=scatter[group],
         group=group,
     )
+
+
+def _nothing_foreseen(fit: Fit) -> Foresight:
+    none, pairs = np.empty(0), np.empty((0, 2))
+    return Foresight(
+        finish=pairs,
+        run=none,
+        axis=pairs,
+        slope=np.empty((0, fit.layout.size)),
+        gain=none,
+        side_gain=none,
+        unsure_slope=none,
+        scatter=none,
+        group=np.empty(0, dtype=np.int64),
+    )
+
+
+def _unsure_slope(
+    fit: Fit, few: Shots, axis: Floats, run: Floats, shapes: Sequence[Ground], air: AirSpec, laws: Laws
+) -> Floats:
+    """Relative sd (k,) of the run over the shapes that the green may have."""
+    if len(shapes) < 2:
+        return np.zeros(len(few))
+    ends = np.stack([finishes(fit, shape, few, air, laws) for shape in shapes])
+    along = ((ends - few.spot) * axis).sum(axis=2)
+    return np.asarray(np.nan_to_num(along.std(axis=0)) / run)
 
 
 def finishes(fit: Fit, ground: Ground, shots: Shots, air: AirSpec, laws: Laws) -> Floats:
     """Most likely finishes (n, 2) [m] of strokes that land on their spots; nan where none can land there."""
     if len(shots) == 0:
         return np.empty((0, 2))
-    first, group = _different(shots)
-    few = shots.take(first)
-    world, n = _world(fit, ground, air, laws), len(few)
-    loft = np.radians(delivered_loft_deg(world, fit.theta, few))
-    struck = strike(world, few, few.spot, loft)
+    world, n = _world(fit, ground, air, laws), len(shots)
+    loft = np.radians(delivered_loft_deg(world, fit.theta, shots))
+    struck = strike(world, shots, shots.spot, loft)
     played = struck.play(
         world,
         np.arange(n),
         firmness=np.full(n, fit.today.firmness.value * np.exp(fit.theta[FIRMNESS])),
         green=np.full(n, float(deceleration(fit.today.stimp_ft.value + fit.theta[STIMP]))),
-        run=ln_run(fit.layout, fit.theta, few),
+        run=ln_run(fit.layout, fit.theta, shots),
     )
-    return np.where(struck.reached[:, None], played, np.nan)[group]
+    return np.asarray(np.where(struck.reached[:, None], played, np.nan))
 
 
 def _world(fit: Fit, ground: Ground, air: AirSpec, laws: Laws) -> World:
@@ -92,8 +134,19 @@ def _world(fit: Fit, ground: Ground, air: AirSpec, laws: Laws) -> World:
 
 def _different(shots: Shots) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """Rows of the strokes that differ, and for each stroke which of them it is."""
-    lies = {lie: i for i, lie in enumerate(dict.fromkeys(shots.lies))}
-    kinds = np.array([lies[lie] for lie in shots.lies], dtype=np.float64)
-    table = np.column_stack([shots.start, shots.spot, shots.club, kinds])
-    _, first, group = np.unique(table, axis=0, return_index=True, return_inverse=True)
-    return first.astype(np.int64), group.reshape(-1).astype(np.int64)
+    table = np.column_stack([shots.start, shots.spot, shots.club, lie_numbers(shots.lies)])
+    rows: dict[bytes, int] = {}
+    group = np.array([rows.setdefault(row.tobytes(), len(rows)) for row in table], dtype=np.int64)
+    first = np.full(len(rows), len(group), dtype=np.int64)
+    np.minimum.at(first, group, np.arange(len(group)))
+    return first, group
+
+
+def lie_numbers(lies: Sequence[Lie]) -> NDArray[np.float64]:
+    """(n,) a number for each lie, equal ones the same. Balls of a file share the object: that goes first."""
+    by_object: dict[int, int] = {}
+    by_lie: dict[Lie, int] = {}
+    for lie in lies:
+        if id(lie) not in by_object:
+            by_object[id(lie)] = by_lie.setdefault(lie, len(by_lie))
+    return np.array([by_object[id(lie)] for lie in lies], dtype=np.float64)

@@ -1,7 +1,9 @@
 """The statistical questions that a review asks of a set, each with its own chance under "nothing is wrong".
 
-A question is called only when its chance, corrected for all questions asked at once (Holm 1979, from
-memory), is at most 5 %, and the effect is large enough to matter on the grass.
+A question is called only when its chance, corrected for all questions asked at once, is at most 5 %, and
+the effect is large enough to matter on the grass. The correction is the weighted step-down rule of Holm
+(1979, from memory): a question may use up its share of the 5 %, and what is called leaves its share to the
+rest. So in a set with nothing wrong anything at all is called in at most 5 of 100.
 """
 
 from __future__ import annotations
@@ -13,18 +15,21 @@ from enum import StrEnum
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import betaln, fdtrc, gammaln, ndtr, stdtr, stdtrit
+from scipy.special import betaln, fdtrc, gammaln, ndtr, ndtri, stdtr, stdtrit
 
 Floats = NDArray[np.float64]
 
 FALSE_ALARM = 0.05  #: of all questions of one review together
-PERHAPS = 0.15  #: uncorrected chance up to which something is "likely" rather than a hunch
+SURE = 0.01  #: corrected chance up to which something is "sure"
+FEWEST_FOR_SURE = 10  #: balls below which nothing is "sure" [choice]
+PERHAPS = 0.15  #: uncorrected chance up to which a hint is said at all
 
 
 class Question(StrEnum):
     """What is asked."""
 
     PLAN = "plan"
+    PLAN_SIDE = "plan, left or right"
     READING = "reading"
     DISTANCE_BIAS = "usually short or long"
     DIRECTION_BIAS = "usually left or right"
@@ -33,9 +38,22 @@ class Question(StrEnum):
     CONTACT = "contact"
 
 
-#: Smallest effect worth a word, in the unit of the question [m, -, m, m, -, -, -]; choices.
+#: Share of the 5 % that a question may use, before any other is called [choices]; they add up to 1.
+WEIGHT: dict[Question, float] = {
+    Question.PLAN: 0.40,
+    Question.PLAN_SIDE: 0.05,
+    Question.READING: 0.20,
+    Question.DISTANCE_BIAS: 0.07,
+    Question.DIRECTION_BIAS: 0.05,
+    Question.DISTANCE_SPREAD: 0.12,
+    Question.DIRECTION_SPREAD: 0.06,
+    Question.CONTACT: 0.05,
+}
+
+#: Smallest effect worth a word, in the unit of the question [m, m, -, m, m, -, -, -]; choices.
 MATTERS: dict[Question, float] = {
     Question.PLAN: 0.5,
+    Question.PLAN_SIDE: 0.5,
     Question.READING: 0.08,
     Question.DISTANCE_BIAS: 0.3,
     Question.DIRECTION_BIAS: 0.3,
@@ -43,6 +61,7 @@ MATTERS: dict[Question, float] = {
     Question.DIRECTION_SPREAD: 0.25,
     Question.CONTACT: 0.1,
 }
+ONE_SIDED = (Question.DISTANCE_SPREAD, Question.DIRECTION_SPREAD, Question.CONTACT)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,7 +69,7 @@ class Answer:
     """One question's answer: the effect with its 90 % interval, and how likely so much is by luck alone.
 
     effect: metres for plan and bias; share of the run for reading; share above the usual for spread and
-    contact.
+    contact. A tallied answer has a range only: an end that the tallies leave open is infinite.
     """
 
     question: Question
@@ -58,31 +77,52 @@ class Answer:
     low: float
     high: float
     chance: float  #: p-value
-    n: int
+    n: int  #: placed balls behind it
+    tallied: int = 0  #: tallied balls behind it
     corrected: float = 1.0  #: the same among all questions of the review
     costs: float = 0.0  #: mean square that it adds to the finish [m2]
-    where: str = ""  #: the station and club it is about; empty for the whole set
+    own: float = 0.0  #: of a plan: how far off it was by its own model [m]
+    group: int = -1  #: the station, club and spot it is about; -1 for the whole set
+    where: str = ""  #: the same in words
+
+    @property
+    def balls(self) -> int:
+        """Balls behind it, placed and tallied."""
+        return self.n + self.tallied
 
     @property
     def called(self) -> bool:
-        """Whether it is said without reserve."""
+        """Whether it is a verdict."""
         return self.corrected <= FALSE_ALARM and abs(self.effect) >= MATTERS[self.question]
 
     @property
     def certainty(self) -> str:
-        """sure, likely or hunch."""
-        if self.called:
-            return "sure"
-        return "likely" if self.chance <= PERHAPS and abs(self.effect) >= MATTERS[self.question] else "hunch"
+        """Sure, likely (both called) or hunch."""
+        if not self.called:
+            return "hunch"
+        return "sure" if self.corrected <= SURE and self.balls >= FEWEST_FOR_SURE else "likely"
+
+    @property
+    def hints(self) -> bool:
+        """Whether it is worth trying something for it."""
+        return self.chance <= PERHAPS and abs(self.effect) >= MATTERS[self.question]
 
 
-def holm(chances: Sequence[float]) -> list[float]:
-    """Chances corrected for asking several questions at once (Holm's step-down rule)."""
-    order = np.argsort(chances)
-    corrected, worst = np.empty(len(chances)), 0.0
-    for place, i in enumerate(order):
-        worst = max(worst, min(1.0, (len(chances) - place) * chances[i]))
+def correct(questions: Sequence[Question], chances: Sequence[float]) -> list[float]:
+    """Chances corrected for asking these questions at once; the same one asked twice shares its weight."""
+    weights = [WEIGHT[question] / list(questions).count(question) for question in questions]
+    return holm(chances, weights)
+
+
+def holm(chances: Sequence[float], weights: Sequence[float] | None = None) -> list[float]:
+    """Chances corrected for asking several questions at once (Holm's step-down rule, weighted)."""
+    p = np.asarray(chances, dtype=np.float64)
+    w = np.ones(len(p)) if weights is None else np.asarray(weights, dtype=np.float64)
+    corrected, worst, left = np.empty(len(p)), 0.0, float(w.sum())
+    for i in np.argsort(p / w):
+        worst = max(worst, min(1.0, float(p[i] * left / w[i])))
         corrected[i] = worst
+        left -= float(w[i])
     return [float(c) for c in corrected]
 
 
@@ -100,6 +140,17 @@ def shifted_mean(mean: float, error: float, freedom: float) -> tuple[float, floa
     error = max(error, 1e-12)
     half = float(stdtrit(freedom, 0.95)) * error
     return mean, mean - half, mean + half, float(2 * stdtr(freedom, -abs(mean) / error))
+
+
+def moderated(values: Floats, usual_square: float, usual_freedom: float) -> tuple[float, float]:
+    """Variance of values with what is usual weighed in, and its degrees of freedom (Smyth 2004, from memory).
+
+    usual_freedom: the number of balls that the usual variance is worth.
+    """
+    n = len(values)
+    freedom = usual_freedom + n - 1
+    square = float(values.var(ddof=1)) if n > 1 else 0.0
+    return (usual_freedom * usual_square + (n - 1) * square) / freedom, freedom
 
 
 def spread_chance(square: float, freedom: float, usual_freedom: float) -> float:
@@ -124,16 +175,30 @@ def mishit_tail(seen: int, n: int, share: float, strength: float) -> float:
     return float(min(1.0, np.exp(ways + betaln(k + a, n - k + b) - betaln(a, b)).sum()))
 
 
-def balls_needed(effect: float, error: float, n: int) -> int | None:
-    """Balls after which an effect of this size would be called on average; None when beyond 200."""
-    if not math.isfinite(error) or effect == 0:
+def together(question: Question, parts: Sequence[tuple[float, float, int]]) -> float:
+    """One chance from several sets of balls: (chance, sign of the effect, balls) each.
+
+    Stouffer's sum of normal scores weighted by the root of the balls (from memory); sets that point
+    different ways take from each other.
+    """
+    score = weight = 0.0
+    for chance, sign, n in parts:
+        half = chance if question in ONE_SIDED else chance / 2
+        side = 1.0 if question in ONE_SIDED else math.copysign(1.0, sign)
+        score += math.sqrt(n) * side * float(-ndtri(min(max(half, 1e-300), 1 - 1e-12)))
+        weight += n
+    z = score / math.sqrt(max(weight, 1e-9))
+    return float(ndtr(-z)) if question in ONE_SIDED else float(2 * ndtr(-abs(z)))
+
+
+def balls_needed(effect: float, error: float, n: int, share: float = 1 / 6) -> int | None:
+    """Balls after which an effect of this size would be called on average; None when beyond 200.
+
+    share: of the false alarms that its question may use.
+    """
+    if not math.isfinite(error) or not math.isfinite(effect) or effect == 0:
         return None
     for many in range(max(n, 3), 201):
-        if abs(effect) > stdtrit(many - 1, 1 - FALSE_ALARM / 6) * error * math.sqrt(n / many):
+        if abs(effect) > stdtrit(many - 1, 1 - FALSE_ALARM * share / 2) * error * math.sqrt(n / many):
             return many
     return None
-
-
-def two_sided(z: float) -> float:
-    """Chance of a standard normal at least this far out."""
-    return float(2 * ndtr(-abs(z)))

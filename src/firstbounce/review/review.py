@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -12,19 +12,28 @@ from numpy.typing import NDArray
 from firstbounce.errors import CannotEstimate
 from firstbounce.fitting.result import Fit
 from firstbounce.ground.ground import Ground
+from firstbounce.planning.worlds import drawn_grounds
 from firstbounce.players.circle import circle_radius_m
-from firstbounce.review.ask import FEWEST, Usual, ask, usual_of
+from firstbounce.players.spread import LIE_FACTOR
+from firstbounce.review.ask import Asked, ask
+from firstbounce.review.counts import Counts, counts_of
 from firstbounce.review.mishits import is_clean, mishit_chance
 from firstbounce.review.questions import Answer
-from firstbounce.review.split import PARTS, UNTAGGED, LeftOut, Split, split
-from firstbounce.review.spread import Scores, Value, bootstrap_means, scores
-from firstbounce.review.verdict import Telling, Verdict, judge
+from firstbounce.review.sentences import Telling
+from firstbounce.review.split import PARTS, UNTAGGED, LeftOut, Split, nothing_words, split
+from firstbounce.review.spread import BallEllipse, Scores, Value, ball_ellipse, bootstrap_means, scores
+from firstbounce.review.tallied import TallySet, tally_answers, tally_set
+from firstbounce.review.usual import Usual, usual_of, usual_sd
+from firstbounce.review.verdict import Call, Verdict, judge
 from firstbounce.shot.laws import AirSpec, Laws
+from firstbounce.technique.marks import Judged
 from firstbounce.units import LengthUnit
-from firstbounce.words import Ball
+from firstbounce.words import Ball, Fault, Tally
 
 Floats = NDArray[np.float64]
 CIRCLE_SHARE = 0.7  #: the circle that counts are made with holds this share of the usual clean landings
+ELLIPSE_SHARE = 0.5  #: of the next balls that an ellipse holds
+FEWEST_FOR_ELLIPSE = 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,21 +54,39 @@ class Review:
     clean: NDArray[np.bool_]
     chance: Floats  #: (n,) of being a mishit
     left_out: tuple[LeftOut, ...]
+    tallied: TallySet
     usual: Usual
     circle_m: float  #: radius that holds 70 % of the usual clean landings
-    in_circle: int
+    counts: Counts
     landing: Scores | None  #: of L - S, clean balls
     finish: Scores | None  #: of F - H, clean balls that have a finish
     mean_square_m2: float
     shares: tuple[Share, ...]
+    ellipses: Mapping[str, BallEllipse]  #: "spot" of L - S, "finish" of F - H, and of each part
     answers: tuple[Answer, ...]
     verdict: Verdict
+    by_eye: tuple[Judged, ...] = ()
+    learned_from: int = 0  #: balls that the model now was fitted to
+
+    @property
+    def in_circle(self) -> int:
+        """Placed balls that landed in the circle."""
+        return int((np.hypot(*self.split.missed.T) <= self.circle_m).sum())
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """What to practise: the verdict's faults, then those the coach saw."""
+        return self.verdict.faults
 
     @property
     def probably_mishit(self) -> tuple[str, ...]:
         """Ids of untagged balls that were probably mishits."""
         balls = zip(self.split.balls, self.clean, self.split.kind, strict=True)
         return tuple(ball.id for ball, clean, kind in balls if kind == UNTAGGED and not clean)
+
+    def overruled(self, call: Call, note: str = "") -> Review:
+        """The same review with the coach's own call beside the verdict."""
+        return replace(self, verdict=self.verdict.overruled(call, note))
 
     def to_dict(self) -> dict[str, Any]:
         """The shape of `review --json`."""
@@ -70,55 +97,78 @@ class Review:
 
 def review(
     balls: Sequence[Ball],
+    tallies: Sequence[Tally] = (),
     *,
     then: Fit,
     now: Fit | None = None,
     usual: Fit | None = None,
     ground: Ground,
     rng: np.random.Generator,
+    by_eye: Sequence[Judged] = (),
     air: AirSpec | None = None,
     laws: Laws | None = None,
     unit: LengthUnit = LengthUnit.METRES,
 ) -> Review:
-    """Review balls of one green and day.
+    """Review balls and tallies of one green and day.
 
     then: the model when the plan was made, not fitted to these balls. now: the model after them; None: the
     same. usual: where the player's usual spread comes from, not these balls; None: `then`.
-    CannotEstimate when no ball can be split; ParameterError for balls of another green or unknown clubs.
+    CannotEstimate when no ball can be split and no tally used; ParameterError for balls of another green or
+    unknown clubs.
     """
-    whole, out = split(balls, then=then, now=now, ground=ground, air=air, laws=laws)
+    air, laws = air or AirSpec(), laws or Laws()
+    shapes = _shapes(ground, [*balls, *tallies], rng)
+    whole, out = split(balls, then=then, now=now, ground=ground, air=air, laws=laws, shapes=shapes)
+    counted = tally_set(tallies, then, ground, air, laws, shapes)
+    out = (*out, *counted.left_out)
+    if not len(whole) and not len(counted):
+        raise CannotEstimate(nothing_words(len(balls) + len(tallies), out))
     normal = usual_of(usual or then, whole)
-    placing = np.array([b.landed_sd_m for b in whole.balls])
+    placing = np.array([b.landed_sd_m for b in whole.balls], dtype=np.float64)
     chance = mishit_chance(whole, np.hypot(normal.sd, placing[:, None]), normal.share)
     clean = is_clean(whole, chance)
-    if len(whole) >= FEWEST and not clean.any():
-        raise CannotEstimate(
-            f"None of the {len(whole)} balls was struck cleanly: work on contact first; "
-            "the landings say nothing yet."
-        )
-    answers = ask(whole, clean, normal, then) if clean.any() else []
-    telling = Telling(split=whole, clean=clean, then=then, now=now or then, unit=unit)
-    radius = _circle(normal)
+    asked = Asked(split=whole, clean=clean, usual=normal, then=then)
+    answers = ask(asked, counted.tallies, tally_answers(counted, usual or then))
+    radius = _circle(normal, counted, usual or then)
+    counts = counts_of(whole, counted, radius)
+    telling = Telling(
+        split=whole, clean=clean, tallied=counted, counts=counts, then=then, now=now or then, unit=unit
+    )
     finished = clean & whole.finished
     return Review(
         split=whole,
         clean=clean,
         chance=chance,
         left_out=out,
+        tallied=counted,
         usual=normal,
         circle_m=radius,
-        in_circle=int((np.hypot(*whole.missed.T) <= radius).sum()),
+        counts=counts,
         landing=scores(whole.missed[clean], rng, float(placing[clean].mean())) if clean.any() else None,
         finish=scores(whole.total[finished], rng) if finished.any() else None,
         mean_square_m2=float((whole.total[finished] ** 2).sum(1).mean()) if finished.any() else 0.0,
         shares=_shares(whole.take(finished), rng),
+        ellipses=_ellipses(whole, clean),
         answers=tuple(answers),
-        verdict=judge(answers, telling),
+        verdict=judge(answers, telling, by_eye),
+        by_eye=tuple(by_eye),
+        learned_from=now.n_balls if now is not None and now is not then else 0,
     )
 
 
-def _circle(usual: Usual) -> float:
-    along, across = np.sqrt((usual.sd**2).mean(0))
+def _shapes(ground: Ground, every: Sequence[Ball | Tally], rng: np.random.Generator) -> tuple[Ground, ...]:
+    """The green as it may be by its slope readings, about the first hole; itself when the slope is known."""
+    hole = next((one.hole for one in every if one.hole is not None), None)
+    return () if hole is None else drawn_grounds(ground, hole, rng)
+
+
+def _circle(usual: Usual, tallied: TallySet, fit: Fit) -> float:
+    """Radius that holds CIRCLE_SHARE of the usual clean landings [m]."""
+    sd = usual.sd
+    if not len(sd):
+        lie = np.array([LIE_FACTOR[t.lie.kind] for t in tallied.tallies], dtype=np.float64)
+        sd = usual_sd(fit, tallied.carry, lie)
+    along, across = np.sqrt((sd**2).mean(0))
     return circle_radius_m(CIRCLE_SHARE, along_m=float(along), across_m=float(across))
 
 
@@ -141,3 +191,15 @@ def _shares(balls: Split, rng: np.random.Generator) -> tuple[Share, ...]:
         )
         for k, name in enumerate(squares)
     )
+
+
+def _ellipses(whole: Split, clean: NDArray[np.bool_]) -> dict[str, BallEllipse]:
+    """Where half of the next balls will be: landing about the spot, finish about the hole, and parts."""
+    finished = clean & whole.finished
+    clouds = {"spot": whole.missed[clean], "finish": whole.total[finished]}
+    clouds |= {name: getattr(whole, name)[finished] for name in PARTS}
+    return {
+        name: ball_ellipse(cloud, ELLIPSE_SHARE)
+        for name, cloud in clouds.items()
+        if len(cloud) >= FEWEST_FOR_ELLIPSE
+    }

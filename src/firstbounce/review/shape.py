@@ -8,8 +8,12 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from firstbounce.words import TallyFinish, TallyLanding
+
 if TYPE_CHECKING:
     from firstbounce.review.review import Review
+    from firstbounce.review.spread import BallEllipse
+    from firstbounce.technique.marks import Judged
 
 
 def review_dict(review: Review) -> dict[str, Any]:
@@ -19,14 +23,21 @@ def review_dict(review: Review) -> dict[str, Any]:
         "clean": int(review.clean.sum()),
         "circle_radius_m": review.circle_m,
         "in_circle": review.in_circle,
+        "counts": asdict(review.counts),
         "verdict": _verdict(review),
-        "questions": [_plain(asdict(answer) | {"called": answer.called}) for answer in review.answers],
+        "faults": [str(fault) for fault in review.faults],
+        "questions": [_question(answer) for answer in review.answers],
         "mean_square_m2": review.mean_square_m2,
         "parts": [_plain(asdict(share)) for share in review.shares],
         "landing": None if review.landing is None else _plain(asdict(review.landing)),
         "finish": None if review.finish is None else _plain(asdict(review.finish)),
+        "ellipses": {name: _ellipse(one) for name, one in review.ellipses.items()},
         "each": [_ball(review, i) for i in range(len(review.split))],
+        "probably_mishit": list(review.probably_mishit),
         "left_out": [asdict(one) for one in review.left_out],
+        "tallied": _tallied(review),
+        "by_eye": [_judged(one) for one in review.by_eye],
+        "learned_from": review.learned_from,
     }
 
 
@@ -43,6 +54,41 @@ def _verdict(review: Review) -> dict[str, Any]:
         "more_balls": said.more_balls,
         "by_coach": None if said.by_coach is None else str(said.by_coach),
         "coach_note": said.coach_note,
+    }
+
+
+def _question(answer: Any) -> dict[str, Any]:
+    shown = _plain(asdict(answer) | {"called": answer.called, "certainty": answer.certainty})
+    return {name: shown[name] for name in shown if name not in ("group", "own")}
+
+
+def _ellipse(one: BallEllipse) -> dict[str, Any]:
+    return {
+        "centre_m": list(one.centre),
+        "half_long_m": one.half_long_m,
+        "half_short_m": one.half_short_m,
+        "turn_deg": math.degrees(one.turn),
+    }
+
+
+def _tallied(review: Review) -> dict[str, Any]:
+    """Counts of tallies by word."""
+    t = review.tallied
+    return {
+        "balls": len(t),
+        "landed": {str(word): int(t.landed(word).sum()) for word in TallyLanding},
+        "finished": {str(word): int(t.finished(word).sum()) for word in TallyFinish},
+    }
+
+
+def _judged(one: Judged) -> dict[str, Any]:
+    return {
+        "item": str(one.item),
+        "verdict": str(one.verdict),
+        "judge": str(one.judge),
+        "says": one.says,
+        "fault": None if one.fault is None else str(one.fault),
+        "drills": list(one.drills),
     }
 
 
@@ -66,4 +112,4 @@ def _plain(value: Any) -> Any:
         return [_plain(one) for one in value]
     if isinstance(value, (float, np.floating)):
         return float(value) if math.isfinite(value) else None
-    return value
+    return str(value) if hasattr(value, "value") else value

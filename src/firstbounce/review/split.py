@@ -7,17 +7,17 @@ Along and across the line from start to hole: long and right positive.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from firstbounce.errors import CannotEstimate, ParameterError
+from firstbounce.errors import ParameterError
 from firstbounce.fitting.result import Fit
 from firstbounce.ground.ground import Ground
-from firstbounce.review.expected import Foresight, finishes, foresee, shots_to
+from firstbounce.review.expected import Foresight, finishes, foresee, places, shots_to
 from firstbounce.shot.laws import AirSpec, Laws
 from firstbounce.words import Ball, Strike
 
@@ -53,6 +53,9 @@ class Split:
     then: Foresight  #: the model then, for the landing spots
     carry: Floats  #: (n,) meant [m]
     kind: NDArray[np.int64]  #: (n,) UNTAGGED, CLEAN or MISHIT
+    start: Floats  #: (n, 2) [m]
+    hole: Floats  #: (n, 2) [m]
+    line: Floats  #: (n, 2) unit vectors from start to hole
 
     def __len__(self) -> int:
         return len(self.balls)
@@ -87,102 +90,115 @@ def split(
     ground: Ground,
     air: AirSpec | None = None,
     laws: Laws | None = None,
+    shapes: Sequence[Ground] = (),
 ) -> tuple[Split, tuple[LeftOut, ...]]:
     """Split balls by the model as it was when the plan was made (`then`) and as it is now (`now`).
 
-    CannotEstimate when no ball can be split; ParameterError when balls are of another green.
+    shapes: the green as it may be, when its shape is not known well. Nothing to split gives an empty split;
+    ParameterError when balls are of another green.
     """
     air, laws, now = air or AirSpec(), laws or Laws(), now or then
-    kept, out = _sorted_out(balls, then, ground)
-    if not kept:
-        raise CannotEstimate(_nothing(balls, out))
-    spots, landed = (
-        np.array([getattr(b, name) for b in kept], dtype=np.float64) for name in ("aim", "landed")
-    )
-    to_spot, to_landed = shots_to(then, kept, spots), shots_to(then, kept, landed)
-    seen = foresee(then, ground, to_spot, air, laws)
+    at = _places(balls)
+    kept, out = _sorted_out(balls, at, then, ground)
+    some = [ball for ball, keep in zip(balls, kept, strict=True) if keep]
+    at = at.take(kept)
+    to_spot, to_landed = shots_to(then, some, at.spot), shots_to(then, some, at.landed)
+    seen = foresee(then, ground, to_spot, air, laws, shapes)
     f0_landed = finishes(then, ground, to_landed, air, laws)
     if now is then:
         f1_spot, f1_landed = seen.finish, f0_landed
     else:
-        f1_spot = finishes(now, ground, to_spot, air, laws)
+        first = np.unique(seen.group, return_index=True)[1]
+        f1_spot = finishes(now, ground, to_spot.take(first), air, laws)[seen.group]
         f1_landed = finishes(now, ground, to_landed, air, laws)
     played = np.asarray(np.isfinite(f1_spot + f1_landed + f0_landed).all(axis=1))
-    whole = _parts(kept, spots, landed, seen, f0_landed, f1_spot, f1_landed)
+    whole = _parts(some, at, seen, f0_landed, f1_spot, f1_landed)
     out += [
-        LeftOut(b.id, "the model cannot land a ball there")
-        for b, ok in zip(kept, played, strict=True)
-        if not ok
+        LeftOut(some[i].id, "the model cannot land a ball there") for i in np.flatnonzero(~played).tolist()
     ]
-    if not played.any():
-        raise CannotEstimate(_nothing(balls, out))
     return whole.take(played), tuple(out)
 
 
-def _sorted_out(balls: Sequence[Ball], fit: Fit, ground: Ground) -> tuple[list[Ball], list[LeftOut]]:
-    kept, out = [], []
+class _Places(NamedTuple):
+    """Places of n balls (n, 2) [m]; nan where there is none."""
+
+    start: Floats
+    hole: Floats
+    spot: Floats
+    landed: Floats
+    finished: Floats
+
+    def take(self, rows: NDArray[np.bool_]) -> _Places:
+        return _Places(*(place[rows] for place in self))
+
+
+def _places(balls: Sequence[Ball]) -> _Places:
+    return _Places(
+        places(b.start for b in balls),
+        places(b.hole for b in balls),
+        places(b.aim for b in balls),
+        places(b.landed for b in balls),
+        places(None if b.holed else b.finished for b in balls),
+    )
+
+
+def _sorted_out(
+    balls: Sequence[Ball], at: _Places, fit: Fit, ground: Ground
+) -> tuple[NDArray[np.bool_], list[LeftOut]]:
+    """(n,) which balls can be split, and why the others cannot. ParameterError for another green's."""
     putters = {name for name in {ball.club for ball in balls} if fit.player.bag.club(name).is_putter}
-    for ball in balls:
-        reason = _why_not(ball, ball.club in putters, fit.wet)
-        if reason:
-            out.append(LeftOut(ball.id, reason))
-        else:
-            kept.append(ball)
-    for ball in kept:
-        if not all(place is None or ground.holds(place) for place in (ball.start, ball.hole, ball.landed)):
-            raise ParameterError(
-                f"Ball {ball.id} lies outside the map of this green: review the balls of one green at a time."
-            )
+    holed = np.array([ball.holed for ball in balls], dtype=bool)
+    wet = np.array([ball.lie.wet for ball in balls], dtype=bool)
+    day = "wet" if fit.wet else "dry"
+    reasons: list[tuple[NDArray[np.bool_], str]] = [
+        (np.array([ball.club in putters for ball in balls], dtype=bool), "a putt has no landing"),
+        (wet != fit.wet, f"its lie is {'dry' if fit.wet else 'wet'} and the day is {day}"),
+        (_missing(at.spot), "no landing spot was set for it"),
+        (_missing(at.hole), "no hole was set for it"),
+        (_missing(at.landed), "nobody placed where it landed"),
+        (_missing(at.finished) & ~holed, "nobody placed where it finished"),
+        (_near(at.start, at.hole), "it was hit from beside the hole"),
+        (_near(at.start, at.spot) | _near(at.start, at.landed), "it carried less than half a metre"),
+    ]
+    kept, out = np.ones(len(balls), dtype=bool), []
+    for row in np.flatnonzero(np.logical_or.reduce([rows for rows, _ in reasons])).tolist():
+        kept[row] = False
+        out.append(LeftOut(balls[row].id, next(words for rows, words in reasons if rows[row])))
+    off = kept & ~(_on_map(ground, at.start) & _on_map(ground, at.hole) & _on_map(ground, at.landed))
+    if off.any():
+        raise ParameterError(
+            f"Ball {balls[int(np.argmax(off))].id} lies outside the map of this green: review the balls of "
+            "one green at a time."
+        )
     return kept, out
 
 
-def _why_not(ball: Ball, is_putt: bool, wet: bool) -> str | None:
-    if is_putt:
-        return "a putt has no landing"
-    if ball.lie.wet != wet:
-        return "its lie is wet and the day is dry" if ball.lie.wet else "its lie is dry and the day is wet"
-    missing = {
-        "no landing spot was set for it": ball.aim is None,
-        "no hole was set for it": ball.hole is None,
-        "nobody placed where it landed": ball.landed is None,
-        "nobody placed where it finished": ball.finished is None and not ball.holed,
-    }
-    reason = next((words for words, is_missing in missing.items() if is_missing), None)
-    if reason or ball.aim is None or ball.hole is None or ball.landed is None:
-        return reason
-    if _far(ball.start, ball.hole) < SHORTEST_LINE:
-        return "it was hit from beside the hole"
-    if min(_far(ball.start, ball.aim), _far(ball.start, ball.landed)) < SHORTEST_LINE:
-        return "it carried less than half a metre"
-    return None
+def _missing(place: Floats) -> NDArray[np.bool_]:
+    return np.asarray(np.isnan(place).any(axis=1))
 
 
-def _far(a: tuple[float, float], b: tuple[float, float]) -> float:
-    return math.hypot(a[0] - b[0], a[1] - b[1])
+def _near(a: Floats, b: Floats) -> NDArray[np.bool_]:
+    return np.asarray(np.hypot(*(a - b).T) < SHORTEST_LINE)
 
 
-def _nothing(balls: Sequence[Ball], out: Sequence[LeftOut]) -> str:
-    if not balls:
+def _on_map(ground: Ground, place: Floats) -> NDArray[np.bool_]:
+    b = ground.map
+    x, y = place.T
+    return np.asarray((b.x_min <= x) & (x <= b.x_max) & (b.y_min <= y) & (y <= b.y_max))
+
+
+def nothing_words(n: int, out: Sequence[LeftOut]) -> str:
+    """Why none of n placed balls can be split, in one sentence."""
+    if n == 0:
         return "There are no placed balls to review: log at least three."
-    return f"None of the {len(balls)} balls can be reviewed; the first one: {out[0].reason}."
+    return f"None of the {n} balls can be reviewed; the first one, {out[0].id}: {out[0].reason}."
 
 
 def _parts(
-    balls: Sequence[Ball],
-    spots: Floats,
-    landed: Floats,
-    seen: Foresight,
-    f0_landed: Floats,
-    f1_spot: Floats,
-    f1_landed: Floats,
+    balls: Sequence[Ball], at: _Places, seen: Foresight, f0_landed: Floats, f1_spot: Floats, f1_landed: Floats
 ) -> Split:
-    hole = np.array([b.hole for b in balls], dtype=np.float64)
-    start = np.array([b.start for b in balls], dtype=np.float64)
-    gone = (np.nan, np.nan)
-    finish = np.array(
-        [gone if b.holed or b.finished is None else b.finished for b in balls], dtype=np.float64
-    )
-    line = hole - start
+    hole, finish = at.hole, at.finished
+    line = hole - at.start
     line = line / np.hypot(*line.T)[:, None]
     away = finish - f0_landed
     axis, run = seen.axis, seen.run
@@ -193,11 +209,14 @@ def _parts(
         reading=to_line(f1_spot - seen.finish, line),
         landing=to_line(f1_landed - f1_spot, line),
         run=to_line(finish - f1_landed, line),
-        missed=to_line(landed - spots, line),
+        missed=to_line(at.landed - at.spot, line),
         unforeseen=(away * axis).sum(1) / run,
         turned=(away[:, 0] * axis[:, 1] - away[:, 1] * axis[:, 0]) / run,
         then=seen,
-        carry=np.hypot(*(spots - start).T),
+        start=at.start,
+        hole=hole,
+        line=line,
+        carry=np.hypot(*(at.spot - at.start).T),
         kind=np.array([_kind(b.strike) for b in balls], dtype=np.int64),
     )
 

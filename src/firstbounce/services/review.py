@@ -2,20 +2,31 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
+from typing import TypeVar
 
 import numpy as np
 
 from firstbounce.errors import CannotEstimate
 from firstbounce.files.balls import LoggedBalls
-from firstbounce.fitting.fit import prior_fit
+from firstbounce.fitting.result import Fit
 from firstbounce.planning.worlds import air_today
+from firstbounce.review.drawn import pictures_of
 from firstbounce.review.review import Review, review
+from firstbounce.review.usual import known_player
 from firstbounce.services.day import Day
 from firstbounce.services.fit import fit_day
+from firstbounce.services.pictures import conditions
+from firstbounce.technique.by_eye import Ticks, judge_ticks
+from firstbounce.technique.marks import Verdict
 from firstbounce.units import LengthUnit
+from firstbounce.words import Ball, Tally
 
 SEED = 20260514  #: of the bootstrap; the same balls give the same review
+MOST_LEARNED = 150  #: balls from which the model after the balls is learned; more add time, little else
+Days = Sequence[tuple[Day, LoggedBalls]]
+One = TypeVar("One", Ball, Tally)
 
 
 def review_day(
@@ -23,27 +34,65 @@ def review_day(
     logged: LoggedBalls,
     *,
     before: LoggedBalls | None = None,
+    earlier: Days = (),
     station: str | None = None,
+    ticks: Ticks | None = None,
     unit: LengthUnit = LengthUnit.METRES,
 ) -> Review:
-    """The review of logged balls. `before`: balls known when the plan was made; None: the usual values.
+    """The review of logged balls and tallies.
 
-    A station that is named keeps its own balls only. CannotEstimate when there is nothing to review.
+    before: balls of this day known when the plan was made. earlier: earlier days of the same player with
+    their balls; they say what is usual for this player. A station that is named keeps its own balls and
+    tallies only. CannotEstimate when there is nothing to review.
     """
     if station is not None:
         day.station(station)
-        kept = tuple(ball for ball in logged.balls if ball.station == station)
-        if not kept:
-            raise CannotEstimate(f"No placed ball was hit from station {station!r}.")
-        logged = replace(logged, balls=kept)
-    then = fit_day(day, before) if before else prior_fit(day.player, day.today)
-    now = fit_day(day, logged)
+        logged = of_station(logged, station)
+    known = known_player([fit_day(*one) for one in earlier], day.player, day.today)
+    now = learned(day, logged)
     return review(
         logged.balls,
-        then=then,
+        logged.tallies,
+        then=fit_day(day, before) if before else known,
         now=now,
+        usual=known if earlier else None,
         ground=day.ground,
         rng=np.random.default_rng(SEED),
+        by_eye=[]
+        if ticks is None
+        else [j for j in judge_ticks(ticks) if j.verdict is not Verdict.NOT_JUDGED],
         air=air_today(day.today),
         unit=unit,
     )
+
+
+def of_station(logged: LoggedBalls, station: str) -> LoggedBalls:
+    """Balls and tallies hit from one station. CannotEstimate when there are none."""
+    kept = replace(
+        logged,
+        balls=tuple(ball for ball in logged.balls if ball.station == station),
+        tallies=tuple(tally for tally in logged.tallies if tally.station == station),
+    )
+    if not kept.every:
+        raise CannotEstimate(f"No ball was hit from station {station!r}.")
+    return kept
+
+
+def learned(day: Day, logged: LoggedBalls) -> Fit | None:
+    """The model after these balls, from at most MOST_LEARNED taken evenly; None when they say nothing."""
+    try:
+        fitted = fit_day(day, replace(logged, balls=_evenly(logged.balls), tallies=_evenly(logged.tallies)))
+    except CannotEstimate:
+        return None
+    return fitted if fitted.verdict == "fitted" else None
+
+
+def _evenly(balls: tuple[One, ...]) -> tuple[One, ...]:
+    if len(balls) <= MOST_LEARNED:
+        return balls
+    return tuple(balls[round(i * (len(balls) - 1) / (MOST_LEARNED - 1))] for i in range(MOST_LEARNED))
+
+
+def review_pictures(day: Day, seen: Review, unit: LengthUnit = LengthUnit.METRES) -> dict[str, str]:
+    """The pictures of a review, name to SVG text."""
+    return pictures_of(seen, unit=unit, note=conditions(day))
