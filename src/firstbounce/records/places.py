@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sqlalchemy import Connection, select, update
 
-from firstbounce.errors import NotThere
+from firstbounce.errors import NotThere, StoreError
 from firstbounce.records.codec import row_of, values_of
 from firstbounce.records.queries import found, one, put, put_row, rows, those_there
 from firstbounce.records.rows.places import DayRow, GreenRow, Reading, Shape, ShapeArea, StationRow
@@ -83,7 +83,11 @@ def days(connection: Connection, green_id: str, limit: int = 50) -> tuple[DayRow
 
 
 def add_reading(connection: Connection, reading: Reading) -> None:
-    """A reading as read."""
+    """A reading as read. StoreError when it corrects one of another green or day."""
+    if reading.corrects_id is not None:
+        corrected = found(connection, READING, reading.corrects_id)
+        if (corrected["green_id"], corrected["day_id"]) != (reading.green_id, reading.day_id):
+            raise StoreError("A reading corrects only one of the same green and day.")
     put_row(connection, READING, reading)
 
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from sqlalchemy import Connection, delete, select, update
 
+from firstbounce.errors import ParameterError
 from firstbounce.records.codec import moment_columns, row_of, values_of
 from firstbounce.records.queries import erased, found, one, put, put_row, replace, rows, those_there
 from firstbounce.records.rows.balls import Kept, Refused
@@ -27,7 +28,9 @@ GONE = "its player was erased from the records"
 
 
 def add_session(connection: Connection, session: SessionRow) -> None:
-    """A session; one that is there already stays as it is."""
+    """A session; one that is there already stays as it is. ParameterError when its player was erased."""
+    if erased(connection, [session.player_id, session.id]):
+        raise ParameterError(f"This session cannot be kept: {GONE}.")
     put_row(connection, SESSION, session)
 
 

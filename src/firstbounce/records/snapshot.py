@@ -96,6 +96,17 @@ def table_of(connection: Connection, name: str) -> Table:
     return Table(name, MetaData(), autoload_with=connection)
 
 
+def rebundle(work: Path, database: Path, files: Path, manifest: dict[str, Any]) -> Path:
+    """A backup's parts in one file again, in the folder `work`, without what was deleted in them."""
+    copy = sqlite3.connect(database)
+    copy.execute("pragma journal_mode = delete")
+    copy.execute("vacuum")
+    copy.close()
+    bundle = work / "backup.zip"
+    _bundle(bundle, database, files, {name: manifest[name] for name in ("made", "schema", "why")})
+    return bundle
+
+
 def _free_name(folder: Path, now: datetime.datetime, why: str) -> Path:
     stamp = now.astimezone(datetime.UTC).strftime("%Y%m%dT%H%M%S")
     names = (folder / f"{stamp}Z-{why}{again}.zip" for again in ["", *(f"-{i}" for i in range(2, 1000))])

@@ -1,4 +1,4 @@
-"""Every table of the records. `schemas/` keeps released schemas; changes come by a migration.
+"""Every table of the records. A change of them comes by a migration.
 
 No foreign key deletes anything by itself: erasing a player says row by row what goes (`erase.py`).
 """

@@ -35,7 +35,7 @@ def add_player(store: Store, player: PlayerRow, consents: Iterable[Consent] = ()
     given = tuple(consents)
     with store.write() as connection:
         if erased(connection, [player.id]):
-            raise StoreError("This player was erased from the records; a new record needs a new id.")
+            raise ParameterError("This player was erased from the records; a new record needs a new id.")
         known = people.consents(connection, player.id)
         _allow_junior(player, (*known, *given))
         people.add_player(connection, player)
