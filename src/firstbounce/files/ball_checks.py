@@ -5,6 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+import numpy as np
+from numpy.typing import NDArray
+
 from firstbounce.units import METRES_PER_FOOT
 from firstbounce.words import Ball, Point, Tally
 
@@ -12,7 +15,28 @@ LONGEST_CARRY_M = 60.0  #: the tool is for chips and pitches [m]
 LONGEST_RUN_M = 20.0  #: beyond the longest carry [m]
 IN_THE_HOLE_M = 0.04  #: nearer to the hole's centre than this a ball on the grass would hang over it [m]
 
+NEAR_ENOUGH = 1e-6  #: balls this near to a limit get the exact look [m]
+
 Found = Iterator[tuple[str, str]]
+Places = NDArray[np.float64]  #: (n, 2) [m], not a number where there is none
+
+
+def worth_a_look(start: Places, hole: Places, landed: Places, finished: Places) -> NDArray[np.bool_]:
+    """(n,) whether `doubts` could find anything in a placed ball: the same limits on whole columns."""
+    far_hole = np.nan_to_num(_far_apart(start, hole), nan=math.inf)
+    far_landed, far_finished = _far_apart(start, landed), _far_apart(start, finished)
+    carry, run = landed - start, finished - landed
+    back = -np.einsum("ij,ij->i", carry, run)
+    return (
+        (far_landed > np.minimum(LONGEST_CARRY_M, 1.8 * far_hole + 4.0) - NEAR_ENOUGH)
+        | (far_finished > np.minimum(LONGEST_CARRY_M + LONGEST_RUN_M, 2.2 * far_hole + 4.0) - NEAR_ENOUGH)
+        | (_far_apart(finished, hole) < IN_THE_HOLE_M + NEAR_ENOUGH)
+        | (back > np.maximum(1.5, 0.35 * far_landed) * far_landed - NEAR_ENOUGH)
+    )
+
+
+def _far_apart(a: Places, b: Places) -> NDArray[np.float64]:
+    return np.hypot(a[:, 0] - b[:, 0], a[:, 1] - b[:, 1])
 
 
 def doubts(ball: Ball | Tally) -> Found:

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
+import numpy as np
+
 from firstbounce.files.numbers import number_fault
 from firstbounce.words import LieKind, Strike, TallyFinish, TallyLanding
 
@@ -32,20 +34,35 @@ class Column:
 
         Whole columns are read at once because a file may have 100,000 rows.
         """
-        cells = [cell.strip() for cell in cells]
+        joined = ",".join(cells)
+        if joined.split(None, 1) != [joined]:  # some cell holds a space, perhaps at its ends
+            cells = list(map(str.strip, cells))
+        if not any(cells):
+            return [None] * len(cells), {}
         try:
-            read: Callable[[str], Value] = float if self.span else self.read
-            values = [read(cell) if cell else None for cell in cells]
+            values = self._at_once(cells, joined)
         except ValueError:
-            return self._one_by_one(cells)
-        if self.span and not self._all_plain_numbers(cells, values, *self.span):
-            return self._one_by_one(cells)
-        return values, {}
+            values = None
+        return self._one_by_one(cells) if values is None else (values, {})
 
-    def _all_plain_numbers(self, cells: Sequence[str], values: list[Any], low: float, high: float) -> bool:
-        given = [value for value in values if value is not None]
-        inside = not given or (low <= min(given) and max(given) <= high and not any(map(math.isnan, given)))
-        return inside and "_" not in "".join(cells)
+    def _at_once(self, cells: Sequence[str], joined: str) -> list[Value | None] | None:
+        """Values of cells without a fault; None or ValueError when one has to be looked for."""
+        if self.span is None:
+            known: dict[str, Value | None] = {cell: self.read(cell) for cell in set(cells) if cell}
+            return list(map(known.get, cells))
+        if "_" in joined:
+            return None
+        if "" not in cells:
+            numbers: list[Any] = list(map(float, cells))
+            return numbers if self._inside(numbers) else None
+        numbers = [float(cell) if cell else None for cell in cells]
+        return numbers if self._inside([number for number in numbers if number is not None]) else None
+
+    def _inside(self, numbers: list[float]) -> bool:
+        """Whether all lie within the span; one that is not a number does not."""
+        low, high = self.span or (-math.inf, math.inf)
+        table = np.array(numbers)
+        return bool(low <= table.min() and table.max() <= high)
 
     def _one_by_one(self, cells: Sequence[str]) -> tuple[list[Value | None], dict[int, str]]:
         values: list[Value | None] = []

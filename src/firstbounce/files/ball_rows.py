@@ -45,7 +45,7 @@ def ball_of_row(values: Values, stations: Mapping[str, Station] | None, lies: Li
         raise RowFault("start_x_m", "is empty; give start_x_m and start_y_m, or the name of a station")
     hole = _point(values, "hole") or (station.hole if station else None)
     aim = _point(values, "aim") or (station.landing_spot if station else None)
-    lie = _lie(values, station, lies)
+    lie = lie_of((*map(values.get, LIE_COLUMNS.values()),), station, lies)
     if values.get("tally_landed") is not None or values.get("tally_finished") is not None:
         return _tally(values, lie, start, hole, aim)
     return _ball(values, lie, start, hole, aim)
@@ -130,8 +130,8 @@ def _point(values: Values, base: str) -> Point | None:
     return tuple.__new__(Point, (x, y))  # as Point(x, y), in half the time
 
 
-def _lie(values: Values, station: Station | None, lies: Lies) -> Lie:
-    typed = (*map(values.get, LIE_COLUMNS.values()),)
+def lie_of(typed: tuple[Any, ...], station: Station | None, lies: Lies) -> Lie:
+    """The lie of a row from its cells in the order of LIE_COLUMNS, the station filling in; kept in `lies`."""
     key = (station and station.name, typed)
     lie = lies.get(key)
     if lie is None:

@@ -6,7 +6,7 @@ import csv
 import gc
 import io
 from collections.abc import Hashable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from pathlib import Path
@@ -14,6 +14,7 @@ from pathlib import Path
 from firstbounce.errors import FileFault, FileFaults, ParameterError
 from firstbounce.files.ball_checks import doubts
 from firstbounce.files.ball_columns import BY_NAME, COLUMNS, Column, Value
+from firstbounce.files.ball_quick import quick_balls
 from firstbounce.files.ball_rows import RowFault, ball_of_row, row_of_ball
 from firstbounce.files.reading import read_text, whole_file
 from firstbounce.players.clubs import Bag
@@ -134,9 +135,8 @@ class _Reading:
     faults: list[FileFault] = field(default_factory=list)
     balls: list[Ball] = field(default_factory=list)
     tallies: list[Tally] = field(default_factory=list)
-    lines: dict[str, int] = field(default_factory=dict)  #: first line of each id
+    lines: dict[Value | None, int] = field(default_factory=dict)  #: first line of each id
     bad_lines: set[int] = field(default_factory=set)  #: lines with a faulty cell
-    club_names: dict[str, str] = field(default_factory=dict)  #: the bag's name by the name as typed
     lies: dict[Hashable, Lie] = field(default_factory=dict)  #: equal lies are one object
 
     def fault(self, line: int | None, column: str | None, problem: str) -> None:
@@ -204,10 +204,19 @@ class _Reading:
     def rows(self, rows: list[tuple[int, list[str]]]) -> None:
         """Every ball of the file, or the faults."""
         whole = [(line, cells) for line, cells in rows if self._has_all_cells(line, cells)]
+        if not whole:
+            return
         lines = [line for line, _ in whole]
-        values = self._values(lines, [cells for _, cells in whole])
-        for line, row in zip(lines, values, strict=True):
-            self._ball(line, row)
+        columns = self._values(lines, [cells for _, cells in whole])
+        self._names(columns, lines)
+        bad = (
+            {place for place, line in enumerate(lines) if line in self.bad_lines} if self.bad_lines else set()
+        )
+        for place, ball in enumerate(quick_balls(columns, len(lines), self.stations, self.lies, bad)):
+            if ball is not None:
+                self.balls.append(ball)
+            elif place not in bad:
+                self._ball(lines[place], {name: cells[place] for name, cells in columns.items()})
 
     def _has_all_cells(self, line: int, cells: list[str]) -> bool:
         """Cells for every column; a spreadsheet may add empty ones at the end."""
@@ -217,24 +226,18 @@ class _Reading:
         self.fault(line, None, f"has {len(cells)} cells, the header names {wanted} columns")
         return False
 
-    def _values(self, lines: list[int], rows: list[list[str]]) -> list[dict[str, Value | None]]:
-        """Values by column name for each row; faulty cells are noted and become None."""
-        if not rows:
-            return []
-        read: list[list[Value | None]] = []
+    def _values(self, lines: list[int], rows: list[list[str]]) -> dict[str, list[Value | None]]:
+        """Values of each column; faulty cells are noted and become None."""
+        read: dict[str, list[Value | None]] = {}
         for column, cells in zip(self.columns, zip(*rows, strict=False), strict=False):
-            values, wrong = column.read_all(cells)
-            read.append(values)
+            read[column.name], wrong = column.read_all(cells)
             for position, problem in wrong.items():
                 self.fault(lines[position], column.name, problem)
                 self.bad_lines.add(lines[position])
-        names = [column.name for column in self.columns]
-        return [dict(zip(names, row, strict=True)) for row in zip(*read, strict=True)]
+        return read
 
     def _ball(self, line: int, values: dict[str, Value | None]) -> None:
-        self._names(values, line)
-        if line in self.bad_lines:
-            return
+        """A row that is not plain: a tally, paces, a doubt or a fault."""
         try:
             ball = ball_of_row(values, self.stations, self.lies)
         except RowFault as error:
@@ -248,23 +251,33 @@ class _Reading:
         else:
             self.tallies.append(ball)
 
-    def _names(self, values: dict[str, Value | None], line: int) -> None:
-        ball_id, club = values["id"], values["club"]
-        if line not in self.bad_lines and (ball_id is None or club is None):
-            name = "id" if ball_id is None else "club"
-            self.fault(line, name, f"is empty; {BY_NAME[name].meaning}")
-            self.bad_lines.add(line)
-        first = self.lines.setdefault(ball_id, line) if isinstance(ball_id, str) else line
-        if first != line:
-            self.fault(line, "id", f"ball {ball_id!r} stands on line {first} already; each ball once")
-        if self.bag is not None and isinstance(club, str):
-            values["club"] = self._club(club, line)
+    def _names(self, columns: dict[str, list[Value | None]], lines: list[int]) -> None:
+        """Every ball and club has a name, each ball its own; clubs get the bag's names."""
+        ids, clubs = columns["id"], columns["club"]
+        for place in (place for place, pair in enumerate(zip(ids, clubs, strict=True)) if None in pair):
+            if lines[place] not in self.bad_lines:
+                name = "id" if ids[place] is None else "club"
+                self.fault(lines[place], name, f"is empty; {BY_NAME[name].meaning}")
+                self.bad_lines.add(lines[place])
+        self.lines = dict(zip(reversed(ids), reversed(lines), strict=True))
+        if len(self.lines) < len(lines):
+            self._twice(ids, lines)
+        if self.bag is not None:
+            columns["club"] = self._clubs(clubs, lines, self.bag)
 
-    def _club(self, club: str, line: int) -> str:
-        """The bag's own name of the club; a club outside the bag is a fault."""
-        if club not in self.club_names and self.bag is not None:
-            try:
-                self.club_names[club] = self.bag.club(club).name
-            except ParameterError:
-                self.fault(line, "club", f"{club!r} is not in the bag: {', '.join(self.bag.names)}")
-        return self.club_names.get(club, club)
+    def _twice(self, ids: list[Value | None], lines: list[int]) -> None:
+        for ball_id, line in zip(ids, lines, strict=True):
+            first = self.lines[ball_id]
+            if ball_id is not None and first != line:
+                self.fault(line, "id", f"ball {ball_id!r} stands on line {first} already; each ball once")
+
+    def _clubs(self, clubs: list[Value | None], lines: list[int], bag: Bag) -> list[Value | None]:
+        """The bag's own names of the clubs; a club outside the bag is a fault."""
+        named: dict[Value | None, Value | None] = {None: None}
+        for club in set(clubs) - {None}:
+            with suppress(ParameterError):
+                named[club] = bag.club(str(club)).name
+        for club, line in zip(clubs, lines, strict=True):
+            if club not in named:
+                self.fault(line, "club", f"{club!r} is not in the bag: {', '.join(bag.names)}")
+        return [named.get(club) for club in clubs]
