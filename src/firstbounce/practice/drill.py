@@ -96,6 +96,7 @@ class Drill:
     circle_share: float = 0.0  #: success the circle is sized for; 0 when there is no circle
     figure: str = ""  #: of pictures.figure.SHOWS, drawn face on
     figure_words: str = ""
+    balls_a_try: int = 1  #: balls of one try that counts, such as a pair
     stroke: str = "chip"  #: what happens when a ball is hit: chip, chip and putt, or swing without a ball
 
     def __post_init__(self) -> None:
@@ -136,6 +137,7 @@ def _nonsense(drill: Drill) -> str | None:
         f"passes must be 1 to out_of ({drill.out_of}), got {drill.passes}": 1 <= drill.passes <= drill.out_of,
         f"carry_m needs 0 < shortest <= longest <= 60, got {low:g} and {high:g}": 0 < low <= high <= 60,
         f"balls must be 1 to 60, got {drill.balls}": 1 <= drill.balls <= 60,
+        f"balls_a_try must be 1 to 6, got {drill.balls_a_try}": 1 <= drill.balls_a_try <= 6,
         f"minutes must be 1 to 40, got {drill.minutes:g}": 1 <= drill.minutes <= 40,
         f"circle_share must be 0, or 0.1 to 0.95, got {share:g}": share == 0 or 0.1 <= share <= 0.95,
         "it names no fault; give at least one": bool(drill.faults),

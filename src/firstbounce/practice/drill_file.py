@@ -161,6 +161,7 @@ def _values(reading: _Reading) -> dict[str, Any]:
         "ground": reading.words("ground", FEATURES, []),
         "minutes": reading.take("minutes", (int, float)),
         "circle_share": reading.take("circle_share", (int, float), 0.0),
+        "balls_a_try": reading.take("balls_a_try", int, 1),
         "figure": reading.one_of("figure", SHOWS, ""),
         "figure_words": reading.take("figure_words", str, "") or "",
         "stroke": reading.one_of("stroke", STROKES, "chip"),
