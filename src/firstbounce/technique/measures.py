@@ -22,10 +22,18 @@ from firstbounce.technique.signals import (
     hand_angle,
     shoulder_line,
 )
-from firstbounce.technique.swings import STILL_DEG_S, Moments, moving, smoothed
+from firstbounce.technique.swings import (
+    NO_SHAKE_DEG,
+    STILL_DEG_S,
+    Moments,
+    movements,
+    scatter,
+    smoothed,
+)
 
 RECOIL_WIDTH_S: Final = 0.25  #: width of the parabola that smooths the finish [s]
-SHORT_LOOK_S: Final = 0.30  #: an angle at a still moment is the median over this long [s]
+LEAVING_S: Final = 0.10  #: hands that leave the finish are slower than the threshold for about this long [s]
+SHORT_LOOK_S: Final = 0.15  #: an angle at a still moment is the median over this long [s]
 
 
 class Name(StrEnum):
@@ -121,21 +129,24 @@ def values(landmarks: Landmarks, swing: Moments, *, still_deg_s: float = STILL_D
 
 def held_seconds(time: Array, angle: Array, swing: Moments, still_deg_s: float = STILL_DEG_S) -> float:
     """Seconds with the hands slower than the threshold, from the finish until they leave [s]."""
-    moves = moving(time, smoothed(time, angle), still_deg_s) != 0
-    step = np.diff(time)
-    within = (time[:-1] >= swing.finish) & (time[1:] <= swing.leaves)
-    return float(step[within & ~(moves[:-1] & moves[1:])].sum())
+    moved = sum(
+        max(0.0, min(m.end, swing.leaves) - max(m.start, swing.finish))
+        for m in movements(time, smoothed(time, angle), still_deg_s)
+    )
+    return max(0.0, swing.leaves - swing.finish - moved)
 
 
 def recoil_degrees(time: Array, angle: Array, swing: Moments) -> float:
     """Furthest that the hands move back between the end of the follow-through and leaving the finish [deg].
 
-    Furthest that the hands move back between the end of the follow-through and leaving the finish [deg].
+    The last LEAVING_S are left out of a hold that is long enough: there the hands already begin to leave.
     """
-    within = (time >= swing.finish) & (time <= swing.leaves)
+    last = swing.leaves - LEAVING_S if swing.leaves - swing.finish > 3 * LEAVING_S else swing.leaves
+    within = (time >= swing.finish) & (time <= last)
     if within.sum() < 4:
         return 0.0
-    value = fitted(time[within], angle[within], RECOIL_WIDTH_S).value
+    width = RECOIL_WIDTH_S if scatter(time, angle) >= NO_SHAKE_DEG else 2.2 * float(np.median(np.diff(time)))
+    value = fitted(time[within], angle[within], width).value
     return float((np.maximum.accumulate(value) - value).max())
 
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from firstbounce.technique.course import Course, fitted_course
 from firstbounce.technique.signals import Array, Fitted, fitted, spells
 
 FIT_WIDTH_S: Final = 0.12  #: width of the parabola that smooths the hand angle [s]
@@ -16,9 +17,13 @@ STILL_DEG_S: Final = 10.0  #: slower is still (coaching practice, editable) [deg
 TURN_DEG: Final = 5.0  #: a turning point needs this much movement back [deg]
 LEAST_BACK_DEG: Final = 10.0  #: smaller movements back are a waggle, not a backswing [deg]
 LEAST_MOVE_DEG: Final = 1.5  #: smaller movements are the shake of the landmarks [deg]
+MOST_REVISED_S: Final = 0.2  #: a course that moves start or top further than this is not believed [s]
 VERTEX_S: Final = 0.10  #: frames this near a turning point locate it [s]
 LEAST_STILL_S: Final = 0.12  #: an address or a hold is at least this long [s]
 FASTER_THROUGH: Final = 1.25  #: the through movement is at least this many times faster than the backswing
+NO_SHAKE_DEG: Final = (
+    0.02  #: hands that scatter less than this about their course are exact, not smoothed [deg]
+)
 LEAST_THROUGH_SHARE: Final = 0.25  #: the follow-through passes the address by this share of the backswing
 
 
@@ -65,8 +70,25 @@ def find_swings(time: Array, angle: Array, *, still_deg_s: float = STILL_DEG_S) 
 
 
 def smoothed(time: Array, angle: Array) -> Fitted:
-    """The hand angle and its rate, by parabolas over FIT_WIDTH_S or five frames, whichever is longer."""
-    return fitted(time, angle, max(FIT_WIDTH_S, 4.2 * float(np.median(np.diff(time)))))
+    """The hand angle and its rate, by parabolas over FIT_WIDTH_S or five frames, whichever is longer.
+
+    Over three frames when the angle does not scatter, as from exact landmarks.
+    """
+    step = float(np.median(np.diff(time)))
+    if scatter(time, angle) < NO_SHAKE_DEG:
+        return fitted(time, angle, 2.2 * step)
+    return fitted(time, angle, max(FIT_WIDTH_S, 4.2 * step))
+
+
+def scatter(time: Array, angle: Array) -> float:
+    """Frame-to-frame scatter about a smooth course: a robust standard deviation from third differences [deg].
+
+    A third difference of independent errors has 20 times their variance (1 + 9 + 9 + 1).
+    """
+    if len(angle) < 8:
+        return float("inf")
+    third = np.abs(np.diff(angle, 3))
+    return float(np.percentile(third, 75) / 1.1503 / np.sqrt(20))
 
 
 def turning_points(signal: Array, least: float) -> list[int]:
@@ -109,23 +131,33 @@ def _swing(
         return None
     strike = _crossing(time, value, address, top, after)
     finish, leaves, peak, to_end = _finish(
-        time, value, side * moving(time, smooth, still_deg_s), strike, address
+        time, value, movements(time, Fitted(value, rate), still_deg_s), strike, address
     )
-    top_time, top_deg = vertex(time, angle, float(time[top]), 1)
+    course = _course(time, angle, address, begin, top, strike)
     return Moments(
         side=side,
         address=float(time[still[0]]) if still else float(time[before]),
-        start=_start(time, angle, address, top_deg, begin, top),
-        top=top_time,
+        start=course.start,
+        top=course.top,
         strike=strike,
         finish=finish,
         leaves=leaves,
         address_deg=address,
-        top_deg=top_deg,
+        top_deg=course.top_deg,
         finish_deg=vertex(time, angle, float(time[peak]), -1)[1],
         held_to_end=to_end,
         address_seen=still is not None,
     )
+
+
+def _course(time: Array, angle: Array, address: float, begin: int, top: int, strike: float) -> Course:
+    """Start and top from every frame between them; from their own neighbourhoods when that does not fit."""
+    turn, lowest = vertex(time, angle, float(time[top]), 1)
+    guess = Course(_start(time, angle, address, lowest, begin, top), turn, address, lowest)
+    found = fitted_course(time, angle, guess.start, guess.top, strike)
+    if found is None or max(abs(found.start - guess.start), abs(found.top - guess.top)) > MOST_REVISED_S:
+        return guess
+    return found
 
 
 def _still_before(
@@ -210,22 +242,46 @@ def _start(time: Array, angle: Array, address: float, top: float, begin: int, en
     return float(np.clip(-cut / slope, time[first] - 0.05, time[end]))
 
 
-def moving(time: Array, smooth: Fitted, least_deg_s: float) -> Array:
-    """+1 or -1 where the hands really move up or down, 0 where they are still (n,).
+class Movement(NamedTuple):
+    """The hands really move from `start` to `end` [s]; sign +1 towards the target, -1 away from it."""
 
-    A movement counts when its speed is above `least_deg_s` and it covers at least LEAST_MOVE_DEG.
+    start: float
+    end: float
+    sign: float
+
+
+def movements(time: Array, smooth: Fitted, least_deg_s: float) -> list[Movement]:
+    """Where the hands really move, in order of time.
+
+    A movement counts when its speed is above `least_deg_s` and it covers at least LEAST_MOVE_DEG. It starts
+    and ends where the speed crosses that, by a straight line between frames.
     """
-    out = np.zeros(len(time))
+    out = []
     for sign in (1.0, -1.0):
-        for first, last in spells(sign * smooth.rate > least_deg_s):
+        speed = sign * smooth.rate
+        for first, last in spells(speed > least_deg_s):
             a, b = max(first - 1, 0), min(last + 1, len(time) - 1)
             if abs(smooth.value[b] - smooth.value[a]) >= LEAST_MOVE_DEG:
-                out[first : last + 1] = sign
-    return out
+                out.append(
+                    Movement(
+                        _between(time, speed, a, first, least_deg_s),
+                        _between(time, speed, last, b, least_deg_s),
+                        sign,
+                    )
+                )
+    return sorted(out)
+
+
+def _between(time: Array, signal: Array, a: int, b: int, level: float) -> float:
+    """When the signal passes a level between two neighbouring frames."""
+    if a == b or signal[a] == signal[b]:
+        return float(time[a])
+    share = np.clip((level - signal[a]) / (signal[b] - signal[a]), 0, 1)
+    return float(time[a] + share * (time[b] - time[a]))
 
 
 def _finish(
-    time: Array, value: Array, moves: Array, strike: float, address: float
+    time: Array, value: Array, moves: list[Movement], strike: float, address: float
 ) -> tuple[float, float, int, bool]:
     """When the follow-through ends, when the hands leave, the frame of the peak.
 
@@ -237,15 +293,13 @@ def _finish(
         peak = i if value[i] > value[peak] else peak
         if value[peak] - value[i] > TURN_DEG or time[i] - time[peak] > 0.5:
             break
-    rising = np.flatnonzero(moves[after : peak + 1] > 0)
-    end = after + int(rising[-1]) if len(rising) else peak
+    rising = [m.end for m in moves if m.sign > 0 and m.start <= time[peak] and m.end >= strike]
+    end = max(rising, default=float(time[peak]))
     half = address + 0.5 * (value[peak] - address)
     gone = np.flatnonzero((value[peak:] < half) | (value[peak:] > value[peak] + 12))
     if not len(gone):
-        return float(time[end]), float(time[-1]), peak, True
+        return end, float(time[-1]), peak, True
     leaving = peak + int(gone[0])
     sign = -1.0 if value[leaving] < half else 1.0
-    first = leaving
-    while first > end + 1 and moves[first - 1] == sign:
-        first -= 1
-    return float(time[end]), float(time[max(first, end)]), peak, False
+    going = [m.start for m in moves if m.sign == sign and m.start <= time[leaving] <= m.end]
+    return end, max(min(going, default=float(time[leaving])), end), peak, False
