@@ -44,6 +44,7 @@ RUNS = {
     "review": ("review", "green.toml", "balls.csv", "--ticks", "arms together no", "--json"),
     "practice list": ("practice", "list", "--fault", "heavy", "--json"),
     "practice show": ("practice", "show", "Landing circle", "--json"),
+    "guide": ("guide", "--kind", "general guide", "--drill", "Landing circle", "--json"),
     "play": ("play", "green.toml", "--club", "PW", "--carry", "8", "--json"),
 }
 BY_NAME = ("balls_by_club",)  #: keys whose own keys are names that a person chose

@@ -10,7 +10,7 @@ import click
 from firstbounce import __version__
 from firstbounce.cli.failures import EXIT_CODES, exit_code_of, tell
 
-COMMANDS = ("demo", "plan", "chart", "fit", "review", "practice", "play", "watch", "check")
+COMMANDS = ("demo", "plan", "chart", "fit", "review", "practice", "guide", "play", "watch", "check")
 
 
 class Commands(click.Group):
