@@ -12,7 +12,7 @@ from firstbounce.shot.aim import Aimed, aim
 from firstbounce.shot.air import air_of_weather
 from firstbounce.shot.launch import Launched, launch
 from firstbounce.shot.laws import AirSpec, HoleSpec
-from firstbounce.shot.play import Played, TrailPoint, play, play_on, roll, trace
+from firstbounce.shot.play import Played, Settings, TrailPoint, play, play_on, roll, trace
 
 ROOT = Path(__file__).parents[2]
 GLOSSARY = (ROOT / "docs/glossary.md").read_text(encoding="utf-8")
@@ -41,7 +41,11 @@ def test_every_key_of_json():
 
 @pytest.mark.parametrize("function", [launch, aim, play, play_on, roll, trace, air_of_weather])
 def test_every_public_parameter_of_the_shot(function):
-    assert not missing(inspect.signature(function).parameters)
+    assert not missing(set(inspect.signature(function).parameters) - {"settings"})
+
+
+def test_every_setting_of_the_shot():
+    assert not missing(Settings.__annotations__)
 
 
 @pytest.mark.parametrize("record", [Launched, Aimed, Played, TrailPoint, AirSpec, HoleSpec])

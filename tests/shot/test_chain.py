@@ -340,6 +340,13 @@ def test_leaves_the_map():
     assert far.outcomes() == [Outcome.LEFT_MAP]
 
 
+def test_a_setting_with_a_wrong_name_is_refused():
+    with pytest.raises(TypeError, match="firmnes"):
+        play((0, 0, 0), (0, 5, 5), (0, 0, 0), ground=LEVEL, green_deceleration=A10, firmnes=0.7)
+    with pytest.raises(TypeError, match="green_deceleration"):
+        play_on((0, 0, 0), (0, 5, -5), (0, 0, 0), ground=LEVEL)
+
+
 def test_mistakes_are_refused():
     with pytest.raises(OutOfRange, match="60 m/s"):
         play((0, 0, 0), (0, 100, 10), (0, 0, 0), ground=LEVEL, green_deceleration=A10)

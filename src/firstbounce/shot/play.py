@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypedDict, Unpack
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -60,77 +60,42 @@ class TrailPoint:
     z_m: float
 
 
-def play(
-    position: ArrayLike,
-    velocity: ArrayLike,
-    spin: ArrayLike,
-    *,
-    ground: GroundArrays,
-    green_deceleration: ArrayLike,
-    firmness: ArrayLike = 1.0,
-    ln_run: ArrayLike = 0.0,
-    scatter: ArrayLike | None = None,
-    hole: HoleSpec | None = None,
-    air: AirSpec | None = None,
-    laws: Laws | None = None,
-    steps: Steps | None = None,
-    cancelled: Cancelled = None,
-) -> Played:
+class Needed(TypedDict):
+    """The settings that have no usual value."""
+
+    ground: GroundArrays
+    green_deceleration: ArrayLike  #: on level green, per ball or one for all [m/s2]
+
+
+class Settings(Needed, total=False):
+    """What the balls of one call meet: the keywords of `play`, `play_on` and `trace`."""
+
+    firmness: ArrayLike  #: firmness index: 1 is Penner's green, soft 0.6 to 0.8, firm 1.2 to 1.6 [-]
+    ln_run: ArrayLike  #: log of the factor on the level run: exp(ln_run / 2) on velocity and spin
+    #: after the first bounce [-]
+    scatter: ArrayLike | None  #: (n, N_SCATTER) the ground's own scatter, drawn by the caller (shot/laws.py)
+    hole: HoleSpec | None  #: None means covered
+    air: AirSpec | None  #: still air at 20 C when not given
+    laws: Laws | None  #: the recommended ones when not given
+    steps: Steps | None
+    cancelled: Cancelled  #: asked between chunks of balls
+
+
+def play(position: ArrayLike, velocity: ArrayLike, spin: ArrayLike, **settings: Unpack[Settings]) -> Played:
     """Play balls from the strike to rest.
 
     position, velocity, spin : (n, 3) or (3,) [m], [m/s], [rad/s]; a single row is used for every ball.
-    green_deceleration : level deceleration of the green, per ball or one for all [m/s2].
-    firmness : firmness index, 1 is Penner's green, soft 0.6 to 0.8, firm 1.2 to 1.6 [-].
-    ln_run : log of the factor on the level run, applied as exp(ln_run / 2) to velocity and spin after the
-        first bounce [-].
-    scatter : (n, N_SCATTER) the ground's own scatter drawn by the caller (columns in shot/laws.py), or None.
-    hole : None means covered. air, laws : defaults are still air at 20 C and the recommended laws.
 
     Raises ParameterError or OutOfRange for values that make no sense; Cancelled when asked to stop.
     """
-    return _run(
-        0,
-        (position, velocity, spin),
-        (green_deceleration, firmness, ln_run),
-        scatter,
-        ground,
-        hole,
-        air,
-        laws,
-        steps,
-        cancelled,
-    )
+    return _run(0, (position, velocity, spin), settings)
 
 
 def play_on(
-    landed: ArrayLike,
-    landing_velocity: ArrayLike,
-    landing_spin: ArrayLike,
-    *,
-    ground: GroundArrays,
-    green_deceleration: ArrayLike,
-    firmness: ArrayLike = 1.0,
-    ln_run: ArrayLike = 0.0,
-    scatter: ArrayLike | None = None,
-    hole: HoleSpec | None = None,
-    air: AirSpec | None = None,
-    laws: Laws | None = None,
-    steps: Steps | None = None,
-    cancelled: Cancelled = None,
+    landed: ArrayLike, landing_velocity: ArrayLike, landing_spin: ArrayLike, **settings: Unpack[Settings]
 ) -> Played:
     """The same from the first landing (as `aim` gives it), not flying again; times start at the landing."""
-    return _run(
-        1,
-        (landed, landing_velocity, landing_spin),
-        (green_deceleration, firmness, ln_run),
-        scatter,
-        ground,
-        hole,
-        air,
-        laws,
-        steps,
-        cancelled,
-    )
+    return _run(1, (landed, landing_velocity, landing_spin), settings)
 
 
 def roll(
@@ -153,18 +118,16 @@ def roll(
     if (np.hypot(*flat[1].T) > FASTEST_ROLL).any():
         raise OutOfRange("A ball cannot be set rolling faster than 15 m/s; check the unit of the speed.")
     padded = [np.column_stack([a, np.zeros(len(a))]) for a in flat]
-    return _run(
-        2,
-        (padded[0], padded[1], np.zeros(3)),
-        (green_deceleration, 1.0, 0.0),
-        scatter,
-        ground,
-        hole,
-        None,
-        laws,
-        steps,
-        cancelled,
-    )
+    settings: Settings = {
+        "ground": ground,
+        "green_deceleration": green_deceleration,
+        "scatter": scatter,
+        "hole": hole,
+        "laws": laws,
+        "steps": steps,
+        "cancelled": cancelled,
+    }
+    return _run(2, (padded[0], padded[1], np.zeros(3)), settings)
 
 
 def trace(
@@ -172,34 +135,15 @@ def trace(
     velocity: ArrayLike,
     spin: ArrayLike,
     *,
-    ground: GroundArrays,
-    green_deceleration: float,
     step_s: float = 0.04,
     most_points: int = 5000,
     begin: int = 0,
-    firmness: float = 1.0,
-    ln_run: float = 0.0,
-    scatter: ArrayLike | None = None,
-    hole: HoleSpec | None = None,
-    air: AirSpec | None = None,
-    laws: Laws | None = None,
+    **settings: Unpack[Settings],
 ) -> tuple[Played, list[TrailPoint]]:
     """One ball with its path, a point at least every `step_s` [s]. begin: 0 strike, 1 landing, 2 roll."""
     trail = np.zeros((most_points, 5))
-    steps = Steps(flight_s=step_s, roll_s=step_s)
-    played = _run(
-        begin,
-        (position, velocity, spin),
-        (green_deceleration, firmness, ln_run),
-        scatter,
-        ground,
-        hole,
-        air,
-        laws,
-        steps,
-        None,
-        trail,
-    )
+    settings["steps"] = Steps(flight_s=step_s, roll_s=step_s)
+    played = _run(begin, (position, velocity, spin), settings, trail)
     from firstbounce.shot.trail import PHASES
 
     used = int(played_points(trail))
@@ -260,6 +204,15 @@ def many(table: Floats, n: int) -> Floats:
     return np.ascontiguousarray(np.broadcast_to(table, (n, table.shape[1])))
 
 
+def _check_names(given: Settings) -> None:
+    """TypeError, as of any call, for a setting that is not known or not given."""
+    if not Settings.__required_keys__ <= given.keys() <= Settings.__annotations__.keys():
+        wrong = sorted(
+            (given.keys() - Settings.__annotations__) | (Settings.__required_keys__ - given.keys())
+        )
+        raise TypeError(f"Settings that are not known or are missing: {', '.join(wrong)}.")
+
+
 def _check_settings(velocity: Floats, green: Floats, firmness: Floats) -> None:
     if (np.einsum("ij,ij->i", velocity, velocity) > FASTEST_BALL**2).any():
         raise OutOfRange("A ball faster than 60 m/s is no chip or pitch; check the unit of the speed.")
@@ -270,23 +223,15 @@ def _check_settings(velocity: Floats, green: Floats, firmness: Floats) -> None:
 
 
 def _run(
-    begin: int,
-    balls: tuple[ArrayLike, ArrayLike, ArrayLike],
-    settings: tuple[ArrayLike, ArrayLike, ArrayLike],
-    scatter: ArrayLike | None,
-    ground: GroundArrays,
-    hole: HoleSpec | None,
-    air: AirSpec | None,
-    laws: Laws | None,
-    steps: Steps | None,
-    cancelled: Cancelled,
-    trail: Floats | None = None,
+    begin: int, balls: tuple[ArrayLike, ArrayLike, ArrayLike], given: Settings, trail: Floats | None = None
 ) -> Played:
     from firstbounce.shot import executor
     from firstbounce.shot.chain import play_chunk
     from firstbounce.shot.clearance import clearance
 
-    laws = laws or Laws()
+    _check_names(given)
+    ground, laws, scatter = given["ground"], given.get("laws") or Laws(), given.get("scatter")
+    settings = (given["green_deceleration"], given.get("firmness", 1.0), given.get("ln_run", 0.0))
     tables = [rows(name, a, 3) for name, a in zip(("position", "velocity", "spin"), balls, strict=True)]
     noise = np.zeros((1, N_SCATTER)) if scatter is None else rows("scatter", scatter, N_SCATTER)
     n = count(*tables, noise, *(np.atleast_1d(np.asarray(a)) for a in settings))
@@ -308,13 +253,14 @@ def _run(
         clearance(ground),
         kernel_ground(ground),
     )
-    c = numbers(laws, air or AirSpec(), hole, (steps or Steps()).on(1 / ground.inv_cell))
+    steps = (given.get("steps") or Steps()).on(1 / ground.inv_cell)
+    c = numbers(laws, given.get("air") or AirSpec(), given.get("hole"), steps)
 
     def work(start: int, stop: int) -> None:
         used = np.zeros(1, dtype=np.int64)
         play_chunk(start, stop, begin, ids, *fixed, c, out, finish, outcome, bounces, trail, used)
 
-    executor.run_chunks(work, n, cancelled=cancelled)
+    executor.run_chunks(work, n, cancelled=given.get("cancelled"))
     return Played(
         landed=out[:, 0:3],
         landing_velocity=out[:, 3:6],
