@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
@@ -13,6 +14,7 @@ from firstbounce.fitting.fit import fit, prior_fit
 from firstbounce.fitting.result import Fit
 from firstbounce.ground.conditions import GreenToday, SpeedWord
 from firstbounce.ground.firmness import FirmnessWord
+from firstbounce.planning.result import Choice
 from firstbounce.planning.worlds import air_today
 from firstbounce.records.rows.balls import KeptBall
 from firstbounce.records.rows.kept import PlanRow, ReviewRow
@@ -116,6 +118,31 @@ def review_session(store: Store, session_id: str) -> tuple[ReviewRow, Review]:
     )
     kept.keep(store, row)
     return row, told
+
+
+def chosen_station(plan_id: str, base: StationRow, club: str, choice: Choice) -> StationRow:
+    """The station that a choice of a plan makes: the same each time it is chosen."""
+    return replace(
+        base,
+        id=station_id_of(plan_id, club),
+        landing_spot_m=None if choice.is_putt else choice.spot,
+        circle_radius_m=None if choice.circle is None else min(max(choice.circle.radius_m, 0.1), 10.0),
+        club=club,
+    )
+
+
+def station_id_of(plan_id: str, club: str) -> str:
+    """The id of the station that a choice makes."""
+    return hashlib.sha256(f"station {plan_id} {club}".encode()).hexdigest()[:32]
+
+
+def plan_of_station(store: Store, player_id: str, station_id: str) -> str | None:
+    """The plan that a station was chosen from, if it is among the player's last ones."""
+    made = kept.plans(store, player_id)
+    return next(
+        (one.id for one in made if one.chosen_club and station_id_of(one.id, one.chosen_club) == station_id),
+        None,
+    )
 
 
 def units_of(store: Store) -> LengthUnit:

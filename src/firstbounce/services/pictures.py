@@ -75,7 +75,7 @@ def plan_green(day: Day, plan: Plan, choice: Choice, unit: LengthUnit) -> GreenP
         landings=None if choice.is_putt else np.array(cloud.landed).reshape(-1, 2),
         finishes=finishes,
         holed=near,
-        path=_seen_from_above(choice.path),
+        path=seen_from_above(choice.path),
         measure=measure_of(unit),
         note=f"{plan.reason} {conditions(day)}",
     )
@@ -84,7 +84,7 @@ def plan_green(day: Day, plan: Plan, choice: Choice, unit: LengthUnit) -> GreenP
 def shot_picture(day: Day, shot: Shot, unit: LengthUnit) -> str:
     """One shot from above, as SVG."""
     title = f"{shot.station.name}: {club_text(shot.club)}, the usual ball"
-    path = _seen_from_above(shot.path)
+    path = seen_from_above(shot.path)
     return green_view(
         _green(day, shot.station, title=title, path=path, measure=measure_of(unit), note=conditions(day))
     )
@@ -104,13 +104,10 @@ def side_picture(
     ahead = (hole - start) / np.linalg.norm(hole - start)
     along = (path[:, :2] - start) @ ahead
     profile = np.column_stack([along, path[:, 2] - path[0, 2]])
-    first, rolls = _leaves(points, "flight"), _leaves(points, "flight", "bounce")
     return side_view(
         SidePicture(
             title=f"{station.name}: {club_text(club)}, from the side",
-            flight=profile[: first + 1] if first else None,
-            hops=profile[first : rolls + 1] if first and rolls > first else None,
-            roll=profile[rolls:],
+            **ball_parts(points, profile),
             ground=_ground_line(day, station, path),
             hole_m=float(np.linalg.norm(hole - start)),
             measure=measure_of(unit),
@@ -196,6 +193,11 @@ def file_name(name: str) -> str:
     return plain or "picture"
 
 
+def green_around(day: Day, station: Station, **more: Any) -> GreenPicture:
+    """A station's green before it is drawn, with whatever else the picture should show."""
+    return _green(day, station, **more)
+
+
 def _green(day: Day, station: Station, **more: Any) -> GreenPicture:
     """What every picture of a station shows: outline, turf and height lines."""
     areas = [area for area in day.file.area if area.kind not in ON_THE_GREEN]
@@ -238,10 +240,26 @@ def _path(points: Sequence[OnPath]) -> Path3:
     return np.array([(point.x_m, point.y_m, point.z_m) for point in points])
 
 
-def _seen_from_above(points: Sequence[OnPath]) -> BallPath:
+def seen_from_above(points: Sequence[OnPath]) -> BallPath:
     """The flight up to the first bounce, then the rest."""
-    path, first = _path(points), _leaves(points, "flight")
-    return BallPath(flight=path[: first + 1, :2], run=path[first:, :2])
+    path, first = _path(points), _first_bounce(points)
+    return BallPath(flight=path[: first + 1 if first else 0, :2], run=path[first:, :2])
+
+
+def ball_parts(points: Sequence[OnPath], profile: NDArray[np.float64]) -> dict[str, Any]:
+    """The profile (n, 2) [m] of a path in the parts that a picture from the side draws."""
+    first, rolls = _first_bounce(points), _leaves(points, "flight", "bounce")
+    return {
+        "flight": profile[: first + 1] if first else None,
+        "hops": profile[first : rolls + 1] if first and rolls > first else None,
+        "roll": profile[rolls if first else 0 :],
+    }
+
+
+def _first_bounce(points: Sequence[OnPath]) -> int:
+    """Index of the first point on the ground; 0 for a putt, whose only point in flight is where it was struck."""
+    first = _leaves(points, "flight")
+    return first if first > 1 else 0
 
 
 def _leaves(points: Sequence[OnPath], *phases: str) -> int:

@@ -5,12 +5,15 @@ from __future__ import annotations
 from fastapi import APIRouter
 
 from firstbounce.web.api import course as course_api
-from firstbounce.web.api import outbox, signing, work
+from firstbounce.web.api import outbox, reviews, signing, work
+from firstbounce.web.api import plans as plans_api
 from firstbounce.web.api import players as players_api
-from firstbounce.web.pages import course, files, log, players, sign_in
+from firstbounce.web.pages import course, drills, files, lesson, log, plans, players, sign_in, today
+from firstbounce.web.pages import reviews as review_pages
 
 
 def all_routers() -> list[APIRouter]:
     """Pages and interface."""
-    pages = [files.router, sign_in.router, course.router, players.router, log.router]
-    return [*pages, signing.router, outbox.router, players_api.router, work.router, course_api.router]
+    pages = [files, sign_in, course, players, today, plans, log, review_pages, drills, lesson]
+    interface = [signing, outbox, players_api, work, plans_api, reviews, course_api]
+    return [part.router for part in (*pages, *interface)]

@@ -63,17 +63,9 @@ def log_data(store: Store, session: SessionRow, station_id: str) -> dict[str, An
         "outline": _outline(store, station),
         "units": str(desk.units_of(store)),
         "pace_m": pace_m(store),
-        "plan_id": plan_of_station(store, session),
+        "plan_id": desk.plan_of_station(store, player.id, station_id),
         "balls": [{name: value for name, value in ball.items() if value is not None} for ball in balls],
     }
-
-
-def plan_of_station(store: Store, session: SessionRow) -> str | None:
-    """The plan that the session's station was chosen from, if there was one."""
-    from firstbounce.services import kept
-
-    made = kept.plans(store, session.player_id, limit=20)
-    return next((one.id for one in made if one.chosen_club and one.station_id == session.station_id), None)
 
 
 def _outline(store: Store, station: StationRow) -> list[list[float]] | None:

@@ -7,7 +7,10 @@ function valueOf(field) {
   if (field.type === "checkbox") return field.checked;
   const text = field.value.trim();
   if (field.type === "number" || field.dataset.as === "number") return text === "" ? undefined : Number(text);
-  if (field.dataset.as === "numbers") return text === "" ? undefined : text.split(/[\s,;]+/).map(Number);
+  if (field.dataset.as === "numbers") {
+    const scale = Number(field.dataset.scale ?? 1);
+    return text === "" ? undefined : text.split(/[\s;]+/).map((part) => Number(part.replace(",", ".")) * scale);
+  }
   return text === "" && !("empty" in field.dataset) ? undefined : text;
 }
 
@@ -25,13 +28,17 @@ export function told(form) {
     const value = valueOf(field);
     if (value !== undefined) at(body, field.name)[last(field.name)] = value;
   }
+  for (const [key, value] of Object.entries(body)) { // a list of records whose first key was left empty is no record
+    if (Array.isArray(value) && value.length && value.every((one) => typeof one === "object" && !one.drill)) delete body[key];
+  }
   return body;
 }
 
 const last = (name) => name.split(".").at(-1);
 
 function at(body, name) {
-  return name.split(".").slice(0, -1).reduce((inner, key) => (inner[key] ??= {}), body);
+  const keys = name.split(".");
+  return keys.slice(0, -1).reduce((inner, key, k) => (inner[key] ??= /^\d+$/.test(keys[k + 1]) ? [] : {}), body);
 }
 
 /** Send JSON; resolves with the answer or rejects with the server's own sentence. */
@@ -81,7 +88,7 @@ async function submit(form, button) {
   buttons.forEach((one) => { one.disabled = true; });
   form.setAttribute("aria-busy", "true");
   try {
-    const body = { ...told(form), ...JSON.parse(button?.dataset.also ?? "{}") };
+    const body = { ...JSON.parse(form.dataset.given ?? "{}"), ...told(form) };
     const said = form.dataset.row ? await addRow(form, body) : await send(form.dataset.send, form.dataset.method ?? "POST", body);
     const then = button?.dataset.then ?? form.dataset.then;
     if (then === "here" && said.waiting) say(form, "Saved on this phone; it goes to the laptop when that is in reach.", "done");

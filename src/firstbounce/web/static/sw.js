@@ -43,7 +43,8 @@ async function file(request) {
 async function page(request) {
   const cached = await caches.match(request);
   try {
-    return await (cached ? Promise.race([fresh(request), late()]) : fresh(request));
+    if (!cached) return await fetched(request);
+    return await Promise.race([fresh(request), late()]);
   } catch {
     if (cached) return cached;
     const { pathname } = new URL(request.url);
@@ -54,12 +55,17 @@ async function page(request) {
 
 const late = () => new Promise((_, no) => setTimeout(() => no(new Error("late")), PATIENCE_MS));
 
-async function fresh(request) {
+async function fetched(request) {
   const answer = await fetch(request);
   if (answer.ok && !answer.redirected) {
     const cache = await caches.open(CACHE);
-    await cache.put(request, answer.clone());
+    await cache.put(request, answer.clone()).catch(() => {}); // a full phone still shows the page
   }
+  return answer;
+}
+
+async function fresh(request) {
+  const answer = await fetched(request);
   if (answer.status >= 500) throw new Error("the server is in trouble");
   return answer;
 }
