@@ -42,6 +42,7 @@ RUNS = {
     "chart": ("chart", "green.toml", "--balls", "balls.csv", "--carries", "4,8", "--json"),
     "fit": ("fit", "green.toml", "balls.csv", "--json"),
     "review": ("review", "green.toml", "balls.csv", "--ticks", "arms together no", "--json"),
+    "progress": ("progress", "green.toml", "balls.csv", "--json"),
     "practice list": ("practice", "list", "--fault", "heavy", "--json"),
     "practice show": ("practice", "show", "Landing circle", "--json"),
     "guide": ("guide", "--kind", "general guide", "--drill", "Landing circle", "--json"),
@@ -72,6 +73,7 @@ SOMETIMES: dict[str, Shape] = {
         "questions[].high": {"null"},
         "by_eye[].fault": {"null"},
     },
+    "progress": {"measures[].change.low": {"number"}, "measures[].change.high": {"number"}},
 }
 AS_ELSEWHERE: dict[str, Shape] = {
     "demo": {

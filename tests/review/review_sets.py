@@ -30,7 +30,17 @@ FIT = prior_fit(PLAYER, TODAY)
 
 
 def some_balls(
-    n, *, seed=1, turn=0.0, mirror=1.0, hole=14.0, strike=Strike.CLEAN, wide=1.0, long=0.0, right=0.0
+    n,
+    *,
+    seed=1,
+    turn=0.0,
+    mirror=1.0,
+    hole=14.0,
+    strike=Strike.CLEAN,
+    wide=1.0,
+    long=0.0,
+    right=0.0,
+    far=13.0,
 ):
     """n balls from one station, turned about the start [rad] and mirrored, landings about (0, 6)."""
     rng = np.random.default_rng(seed)
@@ -44,7 +54,7 @@ def some_balls(
         Ball(
             id=str(i), club="PW", lie=Lie(), start=Point(0, 0), hole=put(0, hole), aim=put(0, 6),
             landed=put(right + wide * rng.normal(0, 0.4), long + 6 + wide * rng.normal(0, 0.8)),
-            finished=put(rng.normal(0, 0.7), 13 + rng.normal(0, 1.2)), strike=strike, station="Gate",
+            finished=put(rng.normal(0, 0.7), far + rng.normal(0, 1.2)), strike=strike, station="Gate",
         )
         for i in range(n)
     ]  # fmt: skip

@@ -10,7 +10,21 @@ import click
 from firstbounce import __version__
 from firstbounce.cli.failures import EXIT_CODES, exit_code_of, tell
 
-COMMANDS = ("demo", "plan", "chart", "fit", "review", "practice", "guide", "play", "watch", "check")
+COMMANDS = (
+    "demo",
+    "serve",
+    "plan",
+    "chart",
+    "fit",
+    "review",
+    "progress",
+    "practice",
+    "guide",
+    "play",
+    "watch",
+    "check",
+)
+MODULES = {"progress": "weeks"}  #: module of a command that does not bear its name
 
 
 class Commands(click.Group):
@@ -22,7 +36,8 @@ class Commands(click.Group):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in COMMANDS:
             return None
-        command: click.Command = importlib.import_module(f"firstbounce.cli.{cmd_name}").command
+        module = MODULES.get(cmd_name, cmd_name)
+        command: click.Command = importlib.import_module(f"firstbounce.cli.{module}").command
         return command
 
     def invoke(self, ctx: click.Context) -> object:

@@ -51,7 +51,12 @@ CALLS = (
 )
 @station_option
 @click.option("--ticks", help='What you saw, such as "arms together yes, recoil no".')
-@click.option("--call", type=click.Choice(CALLS), help="Your own verdict, kept beside that of the balls.")
+@click.option(
+    "--call",
+    type=click.Choice(CALLS),
+    metavar="VERDICT",
+    help=f"Your own verdict, kept beside that of the balls: {', '.join(CALLS)}.",
+)
 @click.option("--note", default="", help="Why, in your words.")
 @json_option
 @units_option

@@ -22,7 +22,8 @@ from firstbounce.review.questions import (
     spread_chance,
     together,
 )
-from firstbounce.review.split import Split
+from firstbounce.review.split import UNTAGGED, Split
+from firstbounce.review.spread import may_be_mishits, trimmed_square
 from firstbounce.review.usual import Usual, mishit_share, mishit_strength
 from firstbounce.words import Ball, Strike, Tally
 
@@ -188,27 +189,29 @@ def _spreads(asked: Asked) -> Iterable[Answer]:
     if n < FEWEST_TO_ASK:
         return
     placing = _placing_sd(split)[0][clean]
+    untagged = split.kind[clean] == UNTAGGED
+    dropped = may_be_mishits(usual.share[clean][untagged])
     gains = (split.then.gain[clean].mean(), split.then.side_gain[clean].mean())
     for axis, question in enumerate((Question.DISTANCE_SPREAD, Question.DIRECTION_SPREAD)):
         sd = usual.sd[clean, axis]
         z = split.missed[clean, axis] / np.hypot(sd, placing)
-        square = float(z.var(ddof=1))
+        square, freedom = trimmed_square(z, dropped)
         known = usual.ln_sd[axis] * float(np.mean(sd**2 / (sd**2 + placing**2)))
-        ratio, low, high = _ratio(square, n, known)
+        ratio, low, high = _ratio(square, freedom, known)
         yield Answer(
             question=question,
             effect=ratio - 1,
             low=low - 1,
             high=high - 1,
-            chance=spread_chance(square, n - 1, freedom_of(known)),
+            chance=spread_chance(square, freedom, freedom_of(known)),
             n=n,
             costs=max(square - 1, 0.0) * float(np.mean(sd**2 + placing**2)) * float(gains[axis]) ** 2,
         )
 
 
-def _ratio(square: float, n: int, ln_sd: float) -> tuple[float, float, float]:
+def _ratio(square: float, freedom: float, ln_sd: float) -> tuple[float, float, float]:
     """Spread over the usual one with a 90 % interval, both sides' uncertainty in it."""
-    half = 1.645 * math.hypot(ln_sd, 1 / math.sqrt(2 * (n - 1)))
+    half = 1.645 * math.hypot(ln_sd, 1 / math.sqrt(2 * freedom))
     ratio = math.sqrt(square)
     return ratio, ratio * math.exp(-half), ratio * math.exp(half)
 

@@ -40,14 +40,14 @@ class Question(StrEnum):
 
 #: Share of the 5 % that a question may use, before any other is called [choices]; they add up to 1.
 WEIGHT: dict[Question, float] = {
-    Question.PLAN: 0.40,
-    Question.PLAN_SIDE: 0.05,
-    Question.READING: 0.20,
-    Question.DISTANCE_BIAS: 0.07,
-    Question.DIRECTION_BIAS: 0.05,
-    Question.DISTANCE_SPREAD: 0.12,
-    Question.DIRECTION_SPREAD: 0.06,
-    Question.CONTACT: 0.05,
+    Question.PLAN: 0.30,
+    Question.PLAN_SIDE: 0.04,
+    Question.READING: 0.25,
+    Question.DISTANCE_BIAS: 0.06,
+    Question.DIRECTION_BIAS: 0.04,
+    Question.DISTANCE_SPREAD: 0.14,
+    Question.DIRECTION_SPREAD: 0.07,
+    Question.CONTACT: 0.10,
 }
 
 #: Smallest effect worth a word, in the unit of the question [m, m, -, m, m, -, -, -]; choices.

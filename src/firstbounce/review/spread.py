@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.special import chdtri, fdtri, stdtrit
+from scipy.special import chdtr, chdtri, fdtri, stdtrit
 
 from firstbounce.errors import CannotEstimate, ParameterError
 from firstbounce.players.scores import constant_error, total_error, variable_error
@@ -130,6 +130,39 @@ def bootstrap_means(table: Floats, rng: np.random.Generator) -> list[Value]:
         low, high = np.quantile(weights @ table / n, (0.5 - LEVEL / 2, 0.5 + LEVEL / 2), axis=0)
     rows = zip(mean, low, high, strict=True)
     return [Value(value=float(m), low=float(a), high=float(b), n=n) for m, a, b in rows]
+
+
+def may_be_mishits(share: Floats) -> int:
+    """How many of n untagged balls, of which these shares (n,) are usually mishits, may be unnoticed ones."""
+    expected = float(np.sum(share))
+    return 0 if not len(share) else math.ceil(expected + math.sqrt(expected))
+
+
+def trimmed_square(z: ArrayLike, dropped: int) -> tuple[float, float]:
+    """Variance of values over the usual one without the `dropped` furthest from the middle, and its freedom.
+
+    Scaled so that clean normal balls give 1. Mishits that nobody tagged would otherwise pass for a wide
+    spread. Scale and freedom are those of a trimmed mean of squares (mean and winsorised variance of the
+    chi-squared law, large-sample forms; tests hold them to simulation).
+    """
+    x = np.asarray(z, dtype=np.float64)
+    n = len(x)
+    dropped = min(dropped, (n - 2) // 2)
+    if dropped <= 0:
+        return float(x.var(ddof=1)), n - 1.0
+    squares = np.sort((x - np.median(x)) ** 2)
+    scale, freedom = _trimming(n, dropped)
+    return float(squares[:-dropped].mean()) / scale, freedom
+
+
+def _trimming(n: int, dropped: int) -> tuple[float, float]:
+    """Mean of the trimmed square of n normal balls, and the degrees of freedom that its scatter is like."""
+    kept = 1 - dropped / n
+    edge = float(chdtri(1, 1 - kept))
+    first, second = float(chdtr(3, edge)), 3 * float(chdtr(5, edge))
+    mean = first / kept * (n - 1) / n * (1 + 0.8 / n)  # of few balls, by simulation
+    winsorised = second + (1 - kept) * edge**2 - (first + (1 - kept) * edge) ** 2
+    return mean, 2 * mean**2 * n * kept**2 / winsorised
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

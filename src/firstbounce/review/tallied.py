@@ -275,7 +275,8 @@ def _scatter(
     gain: float,
 ) -> Answer:
     """How many missed the circle on these two sides, against the usual spread as well as it is known."""
-    k = counts[sides[0]] + counts[sides[1]]
+    more, less = (counts[side] for side in sides)
+    k = min(2 * min(more, less) + 1, more + less)  # one side alone is a habit, not scatter
 
     def outside(factor: Floats) -> tuple[Floats, dict]:
         flat = np.zeros_like(factor)
@@ -285,7 +286,7 @@ def _scatter(
         return chances[str(sides[0])] + chances[str(sides[1])], chances
 
     by_luck = float(_WEIGHTS @ _tail(k, n, np.clip(outside(np.exp(ln_sd * _NODES))[0], 0, 1)))
-    grid = np.exp(np.linspace(math.log(0.3), math.log(5), 141))
+    grid = np.exp(np.linspace(math.log(0.3), math.log(8), 141))
     effect, low, high = allowed(grid, _log(counts, outside(grid)[1]))
     return Answer(
         question=question,

@@ -66,10 +66,10 @@ CALL_OF: dict[Question, Call] = {
 def judge(answers: Sequence[Answer], telling: Telling, by_eye: Sequence[Judged] = ()) -> Verdict:
     """The verdict: what costs most among what is called; otherwise the likeliest hint, marked as such."""
     called = _explained([answer for answer in answers if answer.called])
-    if called:
+    if not telling.n and telling.all >= FEWEST:
+        verdict = _none_clean(telling, called)
+    elif called:
         verdict = _said(max(called, key=lambda answer: answer.costs), telling)
-    elif not telling.n and telling.all >= FEWEST:
-        verdict = _none_clean(telling)
     elif telling.n < FEWEST:
         verdict = _too_few(telling)
     elif not answers:
@@ -117,13 +117,13 @@ def _said(answer: Answer, telling: Telling) -> Verdict:
     )
 
 
-def _none_clean(telling: Telling) -> Verdict:
+def _none_clean(telling: Telling, called: Sequence[Answer]) -> Verdict:
     return Verdict(
         call=Call.PRACTISE_STRIKE,
         sentence=f"Practise the strike: contact first, none of the {telling.all} balls was struck cleanly.",
         reason="The landings say nothing yet of plan, distance or direction.",
         n=telling.all,
-        certainty="hunch",
+        certainty=called[0].certainty if called else "hunch",
         faults=FAULT_OF[Question.CONTACT],
     )
 
