@@ -131,6 +131,17 @@ def test_chart_without_balls_says_so(run, green):
     assert "(typical for the level, no balls)" in run("chart", green, "--carries", "5").stdout
 
 
+def test_balls_of_two_sessions_are_said_to_count_as_one_day(run, green, balls, tmp_path):
+    rows = Path(balls).read_text().splitlines()
+    rows = [row.replace("morning", "evening") if row.startswith("SW-") else row for row in rows]
+    mixed = tmp_path / "balls.csv"
+    mixed.write_text("\n".join(rows) + "\n")
+    for words in (("chart", green, "--carries", "5"), ("plan", green, "--station", "Gate")):
+        said = " ".join(run(*words, "--balls", mixed).stdout.split())
+        assert "2 sessions" in said, words
+        assert "2 sessions" not in run(*words, "--balls", balls).stdout
+
+
 def test_plan_with_nothing_measured_answers_in_paces(run):
     words = ("plan", "--level", "beginner", "--to-edge", "3", "--edge-to-hole", "9", "--slope", "level")
     said = run(*words).stdout
@@ -138,6 +149,22 @@ def test_plan_with_nothing_measured_answers_in_paces(run):
     assert len(re.findall(r" in 10+ ", said)) == 8
     assert "hree balls" in said and "nothing was measured, a pace is 0.9 m." in said
     assert not re.search(r"\d m\b", said.replace("0.9 m", ""))
+
+
+def test_plan_with_nothing_measured_draws_ranges(run, tmp_path):
+    words = ("--level", "scratch", "--lie", "light rough", "--to-edge", "8", "--edge-to-hole", "9")
+    run("plan", *words, "--pictures", tmp_path)
+    drawn = {path.name: path.read_text() for path in tmp_path.glob("*.svg")}
+    assert len(drawn) == len(list(tmp_path.glob("*.png"))) == 3
+    above, side = (
+        drawn[next(name for name in drawn if name.endswith(f"{which}.svg"))] for which in ("above", "side")
+    )
+    assert "its shape a guess" in above and "Only the two paced distances are known" in " ".join(
+        above.split()
+    )
+    assert "most balls run" in " ".join(re.sub("<[^>]*>", " ", side).split())
+    assert "over all likely greens" in drawn["ranges.svg"]
+    assert all("paces" in svg for svg in drawn.values())
 
 
 @pytest.mark.parametrize(

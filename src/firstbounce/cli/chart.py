@@ -46,16 +46,18 @@ def command(
     """
     from firstbounce.services.chart import chart_day
     from firstbounce.services.day import load_balls, load_day
+    from firstbounce.services.fit import fit_day
     from firstbounce.services.pictures import chart_picture, save_pictures
 
     day = load_day(green)
     logged = load_balls(balls, day) if balls else None
     with Progress("Charting"):
-        chart = chart_day(day, logged, carries)
+        fitted = fit_day(day, logged) if logged else None
+        chart = chart_day(day, fitted, carries)
     if as_json:
         echo_json(chart.to_dict())
     else:
-        click.echo(told(chart, Lengths(units)))
+        click.echo("\n".join([told(chart, Lengths(units)), *(fitted.remarks if fitted else ())]))
     if pictures:
         for path in save_pictures(pictures, {"chart": chart_picture(day, chart, LengthUnit(units))}):
             click.echo(f"wrote {path}", err=as_json)

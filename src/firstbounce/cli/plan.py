@@ -64,7 +64,7 @@ def command(
     """
     _check_use(green, station, balls, pictures, asked)
     if green is None:
-        _plan_paced(as_json, **asked)
+        _plan_paced(as_json, pictures, **asked)
         return
     from firstbounce.services.day import load_balls, load_day
     from firstbounce.services.fit import fit_day
@@ -81,7 +81,8 @@ def command(
     if as_json:
         echo_json({"plans": [plan.to_dict() for plan in plans]})
     else:
-        click.echo("\n\n".join(told(plan, Lengths(unit)) for plan in plans))
+        remarks = [" ".join(fitted.remarks)] if fitted and fitted.remarks else []
+        click.echo("\n\n".join([*remarks, *(told(plan, Lengths(unit)) for plan in plans)]))
     if pictures:
         for plan in plans:
             for path in save_pictures(pictures, plan_pictures(day, plan, unit)):
@@ -98,33 +99,39 @@ def _check_use(
         raise click.UsageError(f"{told} is for a plan without a green file; the file says it.")
     if green is not None:
         return
-    if station or balls or pictures:
-        raise click.UsageError("--station, --balls and --pictures need a green file.")
+    if station or balls:
+        raise click.UsageError("--station and --balls need a green file.")
     missing = [name for name in ("level", "to_edge", "edge_to_hole") if asked[name] is None]
     if missing:
         wanted = ", ".join(f"--{name.replace('_', '-')}" for name in missing)
         raise click.UsageError(f"Name a green file such as green.toml, or say what you paced: add {wanted}.")
 
 
-def _plan_paced(as_json: bool, **asked: Any) -> None:
+def _plan_paced(as_json: bool, pictures: Path | None, **asked: Any) -> None:
     """The plan with nothing measured."""
     from firstbounce.ground.slopes import SlopeWord
-    from firstbounce.services.plan import plan_paced
+    from firstbounce.services.plan import asked_paced, plan_paced
 
+    said = {
+        "level": Level(asked["level"]),
+        "lie": Lie(kind=LieKind(asked["lie"] or LieKind.FAIRWAY), wet=asked["wet"]),
+        "to_edge_paces": asked["to_edge"],
+        "edge_to_hole_paces": asked["edge_to_hole"],
+        "slope": SlopeWord(asked["slope"]) if asked["slope"] else None,
+        "pace_m": asked["pace"],
+    }
     with Progress("Planning") as progress:
-        plan = plan_paced(
-            level=Level(asked["level"]),
-            lie=Lie(kind=LieKind(asked["lie"] or LieKind.FAIRWAY), wet=asked["wet"]),
-            to_edge_paces=asked["to_edge"],
-            edge_to_hole_paces=asked["edge_to_hole"],
-            slope=SlopeWord(asked["slope"]) if asked["slope"] else None,
-            pace_m=asked["pace"],
-            progress=progress,
-        )
+        plan = plan_paced(progress=progress, **said)
     if as_json:
         echo_json(plan.to_dict())
     else:
         click.echo(paced_told(plan))
+    if pictures:
+        from firstbounce.services.pictures import save_pictures
+        from firstbounce.services.rough_pictures import rough_pictures
+
+        for path in save_pictures(pictures, rough_pictures(asked_paced(**said), plan)):
+            click.echo(f"wrote {path}", err=as_json)
 
 
 def paced_told(plan: RoughPlan) -> str:

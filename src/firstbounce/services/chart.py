@@ -5,20 +5,18 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from firstbounce.files.balls import LoggedBalls
+from firstbounce.fitting.result import Fit
 from firstbounce.planning.chart import CARRIES_M, Chart, chart
 from firstbounce.services.day import Day
-from firstbounce.services.fit import fit_day
 
 SHORTEST_M, LONGEST_M = 1.0, 40.0  #: carries that a chart chooses by itself
 
 
-def chart_day(day: Day, logged: LoggedBalls | None = None, carries_m: Sequence[float] = ()) -> Chart:
+def chart_day(day: Day, fit: Fit | None = None, carries_m: Sequence[float] = ()) -> Chart:
     """Run of every lofted club at each carry, on level ground of today's speed and firmness.
 
-    Learned from the balls when there are any. Without stated carries those that the stations ask for.
+    Learned from balls when a fit of them is given. Without stated carries those that the stations ask for.
     """
-    fit = None if logged is None else fit_day(day, logged)
     carries = tuple(sorted(set(carries_m))) or carries_that_matter(day)
     return chart(day.player, day.today, fit=fit, carries_m=carries)
 

@@ -257,7 +257,7 @@ def ball_parts(points: Sequence[OnPath], profile: NDArray[np.float64]) -> dict[s
 
 
 def _first_bounce(points: Sequence[OnPath]) -> int:
-    """Index of the first point on the ground; 0 for a putt, whose only point in flight is where it was struck."""
+    """Index of the first point on the ground; 0 for a putt, which is in flight only where it was struck."""
     first = _leaves(points, "flight")
     return first if first > 1 else 0
 

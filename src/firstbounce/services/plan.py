@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from typing import Any
 
 from firstbounce.errors import ParameterError
 from firstbounce.fitting.result import Fit
@@ -59,7 +60,7 @@ def plan_stations(
     return plans
 
 
-def plan_paced(
+def asked_paced(
     *,
     level: Level,
     lie: Lie,
@@ -67,17 +68,20 @@ def plan_paced(
     edge_to_hole_paces: float,
     slope: SlopeWord | None = SlopeWord.LEVEL,
     pace_m: float = PACE_M,
-    progress: Progress | None = None,
-) -> RoughPlan:
-    """A plan when nothing was measured but two paced distances: what holds up over all likely greens."""
-    asked = Unmeasured(
+) -> Unmeasured:
+    """What was said of a station where nothing was measured but two paced distances."""
+    return Unmeasured(
         level=level,
         lie=lie,
         to_edge_m=pace_m * to_edge_paces,
         edge_to_hole_m=pace_m * edge_to_hole_paces,
         slope=slope,
     )
-    return plan_unmeasured(asked, pace_m=pace_m, progress=progress)
+
+
+def plan_paced(*, pace_m: float = PACE_M, progress: Progress | None = None, **said: Any) -> RoughPlan:
+    """A plan from what `asked_paced` takes: what holds up over all likely greens."""
+    return plan_unmeasured(asked_paced(pace_m=pace_m, **said), pace_m=pace_m, progress=progress)
 
 
 def first_station(day: Day) -> Station:
