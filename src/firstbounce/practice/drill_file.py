@@ -127,7 +127,7 @@ class _Reading:
         for expression in names_in(text):
             self.length(key, expression)
 
-    def length(self, key: str | Where, value: Any) -> None:
+    def length(self, key: str | Where, value: Any, *, above_0: bool = False) -> None:
         if isinstance(value, bool) or not isinstance(value, (int, float, str)):
             self.fault(key, f"must be metres or a sum of lengths, got {value!r}"[:300])
             return
@@ -138,6 +138,8 @@ class _Reading:
             return
         if not abs(metres) <= 60:
             self.fault(key, f"must be 60 m at most, got {value!r}")
+        elif above_0 and metres <= 0:
+            self.fault(key, f"must be above 0 m, got {value!r}")
 
 
 def _kind_words(kind: type | tuple[type, ...]) -> str:
@@ -201,7 +203,7 @@ def _mark(reading: _Reading, i: int, table: Any) -> SetUpMark | None:
         inner.take(key, str, "")
     for key in ("x", "y", "to_x", "to_y", "size"):
         if key in table:
-            inner.length(key, table[key])
+            inner.length(key, table[key], above_0=key == "size")
     if isinstance(table.get("words"), str):
         inner.lengths_in("words", table["words"])
     reading.problems += inner.problems
