@@ -8,12 +8,27 @@ from firstbounce.web.api import course as course_api
 from firstbounce.web.api import outbox, reviews, signing, work
 from firstbounce.web.api import plans as plans_api
 from firstbounce.web.api import players as players_api
-from firstbounce.web.pages import course, drills, files, lesson, log, plans, players, sign_in, today
+from firstbounce.web.api import settings as settings_api
+from firstbounce.web.pages import (
+    course,
+    drills,
+    files,
+    greens,
+    lesson,
+    log,
+    plans,
+    players,
+    sign_in,
+    today,
+    trust,
+)
 from firstbounce.web.pages import reviews as review_pages
+from firstbounce.web.pages import settings as settings_pages
 
 
 def all_routers() -> list[APIRouter]:
     """Pages and interface."""
     pages = [files, sign_in, course, players, today, plans, log, review_pages, drills, lesson]
-    interface = [signing, outbox, players_api, work, plans_api, reviews, course_api]
+    pages += [greens, settings_pages, trust]
+    interface = [signing, outbox, players_api, work, plans_api, reviews, settings_api, course_api]
     return [part.router for part in (*pages, *interface)]

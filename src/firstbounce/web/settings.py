@@ -21,6 +21,7 @@ class Settings:
     tls: bool = False
     hosts: frozenset[str] = frozenset()  #: names and addresses, beside loopback, that the phone may use
     authority: bytes | None = None  #: the local certificate authority (PEM) that a phone can trust
+    secure_url: str = ""  #: where the pages answer over TLS, when they do
     most_bytes: int = MEGABYTE  #: of one request
     most_upload_bytes: int = 300 * MEGABYTE  #: of one clip
     clock: Callable[[], float] = time.time

@@ -42,7 +42,6 @@ class DrillsPage:
 
     base: str  #: where a drill's page lies
     player: str  #: empty without one
-    player_id: str
     lines: tuple[DrillLine, ...]
 
 
@@ -63,7 +62,6 @@ class DrillPage:
     player: str
     player_id: str
     name: str
-    number: int
     purpose: str
     text: str
     numbers: tuple[Number, ...]
@@ -83,7 +81,7 @@ class DrillPage:
 @router.get("/drills")
 def drills_page(request: Request) -> Response:
     """Every drill."""
-    return page(request, "drills.html", DrillsPage(base="/drills", player="", player_id="", lines=_lines()))
+    return page(request, "drills.html", DrillsPage(base="/drills", player="", lines=_lines()))
 
 
 @router.get("/drills/{number}")
@@ -98,7 +96,7 @@ def player_drills_page(request: Request, player_id: Id, store: Records) -> Respo
     """Every drill, to be set up for this player."""
     name = players.player(store, player_id).name
     base = f"/players/{player_id}/drills"
-    context = DrillsPage(base=base, player=name, player_id=player_id, lines=_lines())
+    context = DrillsPage(base=base, player=name, lines=_lines())
     return page(request, "drills.html", context)
 
 
@@ -128,7 +126,6 @@ def _context(
         player=player,
         player_id=player_id,
         name=drill.name,
-        number=drill.number,
         purpose=drill.purpose,
         text=made.text,
         numbers=tuple(Number(what=n.what, words=n.words, rests_on=n.rests_on) for n in made.numbers),
