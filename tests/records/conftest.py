@@ -3,12 +3,13 @@
 import os
 import shutil
 import sqlite3
-import uuid
 
 import pytest
 from database_server import DatabaseServer, server_programs
 
 from firstbounce.records.engine import FILE_NAME
+from firstbounce.records.migrate import HEAD
+from firstbounce.records.tables import ALL
 from firstbounce.services.store import open_store
 
 NO_SERVER = "PostgreSQL is not installed (apt install postgresql)"
@@ -37,18 +38,32 @@ def made_file(tmp_path_factory):
 
 
 @pytest.fixture(scope="session")
-def made_template(server, tmp_path_factory):
-    """The name of an empty, up-to-date PostgreSQL database to make others from."""
-    open_store(tmp_path_factory.mktemp("made"), server.url("made")).close()
-    return "made"
+def made_url(server, tmp_path_factory):
+    """The URL of an up-to-date PostgreSQL database; making one a test would take seconds."""
+    url = server.url("made")
+    open_store(tmp_path_factory.mktemp("made"), url).close()
+    return url
+
+
+@pytest.fixture(scope="session")
+def bare_url(server):
+    """The URL of a PostgreSQL database that is emptied for each test."""
+    return server.url("bare")
 
 
 @pytest.fixture
-def empty_url(server):
-    """The URL of an empty PostgreSQL database."""
-    name = f"t{uuid.uuid4().hex}"
-    yield server.url(name)
-    server.drop(name)
+def empty_url(server, bare_url):
+    """The URL of a PostgreSQL database without any table."""
+    server.run("bare", "drop schema public cascade; create schema public")
+    return bare_url
+
+
+@pytest.fixture
+def clean_url(server, made_url):
+    """The URL of an up-to-date PostgreSQL database without any row."""
+    rows = "; ".join(f"delete from {table.name}" for table in reversed(ALL))
+    server.run("made", f"{rows}; update alembic_version set version_num = '{HEAD}'")
+    return made_url
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])
@@ -60,13 +75,10 @@ def empty_database(request):
 @pytest.fixture(params=["sqlite", "postgresql"])
 def database(request, tmp_path):
     """The URL of an up-to-date database, None for the file in tmp_path."""
-    if request.param == "sqlite":
-        shutil.copy(request.getfixturevalue("made_file"), tmp_path / FILE_NAME)
-        yield None
-        return
-    server, name = request.getfixturevalue("server"), f"t{uuid.uuid4().hex}"
-    yield server.url(name, request.getfixturevalue("made_template"))
-    server.drop(name)
+    if request.param == "postgresql":
+        return request.getfixturevalue("clean_url")
+    shutil.copy(request.getfixturevalue("made_file"), tmp_path / FILE_NAME)
+    return None
 
 
 @pytest.fixture

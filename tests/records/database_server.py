@@ -78,16 +78,15 @@ class DatabaseServer:
         """How psycopg reaches a database."""
         return f"host={self.folder} user=app dbname={name}"
 
-    def url(self, name, template="template1"):
+    def url(self, name):
         """A new database and its URL."""
-        with psycopg.connect(self.dsn("postgres"), autocommit=True) as connection:
-            connection.execute(f'create database "{name}" template "{template}"')
+        self.run("postgres", f'create database "{name}"')
         return f"postgresql://app@/{name}?host={self.folder}"
 
-    def drop(self, name):
-        """The database is gone, whoever was connected."""
-        with psycopg.connect(self.dsn("postgres"), autocommit=True) as connection:
-            connection.execute(f'drop database if exists "{name}" with (force)')
+    def run(self, name, statements):
+        """Statements on a database, each by itself."""
+        with psycopg.connect(self.dsn(name), autocommit=True) as connection:
+            connection.execute(statements)
 
     def _run(self, words):
         subprocess.run(

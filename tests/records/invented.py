@@ -3,7 +3,7 @@
 import datetime
 
 from firstbounce.records.rows.balls import BallKind, BallRow
-from firstbounce.records.rows.kept import GuideRow, ReviewRow, TechniqueRow
+from firstbounce.records.rows.kept import GuideRow, PlanRow, ReviewRow, TechniqueRow
 from firstbounce.records.rows.people import Consent, ConsentKind, Giver, Note, PlayerRow
 from firstbounce.records.rows.places import (
     DayRow,
@@ -84,6 +84,18 @@ def withdrawn(ball, seq):
 def a_score(player, **given):
     usual = {"id": new_id(), "player_id": player.id, "drill": "Clock", "made": NOON, "device": "d" * 32}
     return DrillScoreRow(**usual | {"successes": 6, "out_of": 10, "entries": ({"in": 1},)} | given)
+
+
+def a_plan(player, **given):
+    usual = {
+        "id": new_id(),
+        "player_id": player.id,
+        "made": NOON,
+        "model_version": "1",
+        "inputs": {},
+        "result": {},
+    }
+    return PlanRow(**usual | given)
 
 
 class World:

@@ -14,6 +14,7 @@ from sqlalchemy import Connection, MetaData, Table, func, select, true
 from sqlalchemy.sql.elements import ColumnElement
 
 from firstbounce.errors import StoreError
+from firstbounce.records.columns import METADATA, Json, json_text
 from firstbounce.records.engine import plain_errors
 from firstbounce.records.merge import add_new, check_rows, in_order
 from firstbounce.records.migrate import bring_up
@@ -95,12 +96,20 @@ def _fill(connection: Connection, tables: Mapping[str, Rows]) -> None:
             if set(row) != allowed:
                 odd = ", ".join(sorted(set(row) ^ allowed))
                 raise StoreError(f"A row of {name} lacks or adds columns ({odd}); nothing was taken in.")
-            part.append(row)
+            part.append({column: _stored(name, column, value) for column, value in row.items()})
             if len(part) == BATCH:
                 connection.execute(table.insert(), part)
                 part = []
         if part:
             connection.execute(table.insert(), part)
+
+
+def _stored(table: str, column: str, value: Any) -> Any:
+    """A value as the database holds it: documents are text there."""
+    known = METADATA.tables.get(table)
+    is_document = known is not None and column in known.c and isinstance(known.c[column].type, Json)
+    as_text = value is not None and (is_document or isinstance(value, (dict, list)))
+    return json_text(value) if as_text else value
 
 
 def _whole(connection: Connection) -> None:

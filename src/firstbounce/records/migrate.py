@@ -19,6 +19,7 @@ ADVISORY_LOCK = 7_246_019_355_120_417  #: any number that no one else uses
 
 def bring_up(engine: Engine, *, backup: Callable[[str], None], to: str = HEAD) -> str | None:
     """Make or migrate the schema. Gives the revision found, None for an empty database."""
+    _refuse_unknown(to)
     with engine.connect() as connection:
         found = revision_of(connection)
     if found == to:

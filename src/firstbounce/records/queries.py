@@ -34,7 +34,9 @@ def replace(connection: Connection, table: Table, values: Mapping[Any, Any]) -> 
     """Insert a row, or change the one with this key to these values."""
     keys = [column.name for column in table.primary_key]
     others = {name: value for name, value in values.items() if name not in keys}
-    connection.execute(_insert(connection, table).values(values).on_conflict_do_update(index_elements=keys, set_=others))
+    connection.execute(
+        _insert(connection, table).values(values).on_conflict_do_update(index_elements=keys, set_=others)
+    )
 
 
 def add(connection: Connection, table: Table, values: Sequence[Mapping[Any, Any]]) -> None:
