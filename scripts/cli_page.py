@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import sys
 import tempfile
 from pathlib import Path
 from typing import Any
@@ -45,17 +46,60 @@ RUNS = {
     "progress": ("progress", "green.toml", "balls.csv", "--json"),
     "practice list": ("practice", "list", "--fault", "heavy", "--json"),
     "practice show": ("practice", "show", "Landing circle", "--json"),
+    "practice build": (
+        "practice",
+        "build",
+        "--fault",
+        "heavy",
+        "--minutes",
+        "60",
+        "--players",
+        "4",
+        "--json",
+    ),
+    "practice score": (
+        "practice",
+        "score",
+        "Landing circle",
+        "--marks",
+        "xxoxxoxxxxox",
+        "--radius",
+        "2",
+        "--json",
+    ),
+    "practice games": ("practice", "games", "up-and-down nine", *"232243232", "--json"),
     "guide": ("guide", "--kind", "general guide", "--drill", "Landing circle", "--json"),
+    "backup": ("backup", "b.zip", "--data", "records", "--json"),
+    "restore": ("restore", "b.zip", "--data", "records", "--yes", "--json"),
+    "export": ("export", "e.zip", "--data", "records", "--json"),
+    "import": ("import", "e.zip", "--data", "records", "--json"),
     "play": ("play", "green.toml", "--club", "PW", "--carry", "8", "--json"),
+    "watch": ("watch", "swing.csv", "--json"),
+    "watch by eye": ("watch", "--by-eye", "arms together no", "--json"),
 }
-BY_NAME = ("balls_by_club",)  #: keys whose own keys are names that a person chose
+BY_NAME = ("balls_by_club", "landed", "finished", "rows")  #: keys whose own keys are clubs, tables or words
 Shape = dict[str, set[str]]
 #: What a run may leave empty.
 SOMETIMES: dict[str, Shape] = {
     "plan": {"plans[].left_out": {"list of text"}, "plans[].choices[].circle": {"null"}},
     "plan with nothing measured": {"choices[].circle": {"null"}},
+    "restore": {"erased_again": {"list of text"}},
+    "export": {"missing_files": {"list of text"}},
+    "import": {
+        "rows.<name>": {"number"},
+        "left_out": {"list of text"},
+        "missing_files": {"list of text"},
+    },
     "practice list": {"drills[].ground": {"list of text"}},
     "practice show": {"remarks": {"list of text"}},
+    "practice build": {
+        "remarks": {"list of text"},
+        "left_out[].fault": {"text"},
+        "left_out[].reason": {"text"},
+        "blocks[].stand_ins": {"list of text"},
+        "blocks[].set_ups[].remarks": {"list of text"},
+        "group": {"null"},
+    },
     "fit": {
         "perhaps_mishit[].id": {"text"},
         "perhaps_mishit[].chance": {"number"},
@@ -76,6 +120,23 @@ SOMETIMES: dict[str, Shape] = {
     "progress": {"measures[].change.low": {"number"}, "measures[].change.high": {"number"}},
 }
 AS_ELSEWHERE: dict[str, Shape] = {
+    "import of what waits on a phone": {
+        "stored": {"list of text"},
+        "refused[].id": {"text"},
+        "refused[].error": {"text"},
+        "refused[].again": {"true or false"},
+    },
+    "erase": {
+        "player": {"text"},
+        "erased": {"true or false"},
+        "rows.<name>": {"number"},
+        "files": {"list of text"},
+        "backups": {"list of text"},
+        "backups_cleaned": {"true or false"},
+        "backups_not_read": {"list of text"},
+        "named_in": {"list of text"},
+        "out_of_reach": {"list of text"},
+    },
     "demo": {
         "folder": {"text"},
         "fit": {"as of the command fit"},
@@ -159,6 +220,17 @@ def with_sometimes(name: str, shape: Shape) -> Shape:
     return merged
 
 
+def a_swing() -> str:
+    """Landmarks of one swing of the written-down player that the tests use."""
+    sys.path.insert(0, str(ROOT / "tests/technique"))
+    from people import chain_of
+    from render.swing import Swing
+
+    from firstbounce.technique.landmark_files import landmarks_to_csv
+
+    return landmarks_to_csv(chain_of([Swing()]))
+
+
 def shapes_of_runs() -> dict[str, Shape]:
     """The shapes of real runs on the demo's files, and of one check."""
     shapes = AS_ELSEWHERE | {"check": shape_of({"checks": [check_shape(ONE_CHECK)]})}
@@ -166,6 +238,7 @@ def shapes_of_runs() -> dict[str, Shape]:
     with tempfile.TemporaryDirectory() as folder:
         for path in DEMO.iterdir():
             (Path(folder) / path.name).write_bytes(path.read_bytes())
+        (Path(folder) / "swing.csv").write_text(a_swing(), encoding="utf-8")
         os.chdir(folder)
         try:
             for name, words in RUNS.items():
