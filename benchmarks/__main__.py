@@ -18,6 +18,8 @@ GATES: dict[str, list[str] | None] = {
     "fit_rival": None,
     "plan_speed": None,
     "plan_world": None,
+    "review_speed": [],
+    "review": None,
     "technique": None,
     "practice": ["--quick"],
 }

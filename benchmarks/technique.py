@@ -1,18 +1,21 @@
 """Clips of rendered people through the whole of `watch`: errors, verdicts, refusals, speed and memory.
 
-`python -m benchmarks.technique [--seed N] [--clips N] [--keep FOLDER]`. Needs the landmark model and the
-test bodies (make pose-model bodies). Gates: hand arcs within 2 degrees (mean absolute), ratio 0.08, held
-0.15 s, recoil 3, tempo 0.25; 90 % of swings told good from faulty and of clips to refuse refused for the
-right reason; faster than 30 frames a second; under 1 GB.
+`python -m benchmarks technique`, or `python -m benchmarks.technique [--seed N] [--clips N] [--minutes M]`.
+Needs the landmark model and the test bodies (make model bodies). Rendered clips and what the model saw there
+are kept in a temporary folder, named by a hash of their sources: a run goes on where the last one stopped.
+Gates: see GATES; 90 % of swings told good from faulty, 90 % of clips to refuse refused for the right reason;
+ranges hold the truth in 85 to 97 %; 720p faster than 30 frames a second; ten minutes of it in under 1 GB.
 """
 
 from __future__ import annotations
 
 import argparse
-import resource
+import hashlib
+import pickle
 import sys
 import tempfile
 import time
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import numpy as np
@@ -20,85 +23,114 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parents[1] / "tests" / "technique"))
 
 from render.catalogue import accepted, refused
-from render.clips import write
-from render.judging import Compared, compare, refused_rightly, summary
+from render.clips import Clip, kept
+from render.judging import Compared, compare, picture_errors, refused_rightly, summary
 
-from firstbounce.services.watch import watch
+from benchmarks.technique_long import long_clip
+from firstbounce.services.watch import WatchedClip, judge, track
+from firstbounce.technique import pose, reader, tracking
 from firstbounce.technique.measures import Name
+from firstbounce.technique.reader import read_facts
 
-MOST_MB, LEAST_FRAMES_S, LEAST_TOLD = 1000.0, 30.0, 0.9
-GATES = {Name.RATIO: 0.08, Name.TEMPO: 0.25, Name.HELD: 0.15, Name.RECOIL: 3.0}
-MOST_ARC_DEG = 2.0
+#: seeds 1 and 2 were looked at while this was made; what is claimed comes from others
+SEED = 5
+LEAST_TOLD = 0.9
+COVERED = (0.85, 0.97)
+#: largest mean absolute errors: degrees, seconds, or none
+GATES = {
+    "hand arcs": ((Name.ARC_BACK, Name.ARC_THROUGH), 2.0),
+    "through over back": ((Name.RATIO,), 0.08),
+    "shoulder line": ((Name.SHOULDERS_ADDRESS, Name.SHOULDERS_TOP, Name.SHOULDERS_FINISH), 2.0),
+    "arm line": ((Name.LEAD_ARM_ADDRESS, Name.LEAD_ARM_TOP, Name.LEAD_ARM_FINISH), 4.0),
+    "finish held": ((Name.HELD,), 0.15),
+    "recoil": ((Name.RECOIL,), 3.0),
+}
+TEMPO = 0.25  #: of clips at 60 frames a second
 
 
 def main(argv: list[str] | None = None) -> int:
-    """Render, watch, print a table, return 1 when a gate is missed."""
+    """Render, watch, print a table; 1 when a gate is missed or the time was not enough."""
     parser = argparse.ArgumentParser(prog="python -m benchmarks.technique", description=__doc__)
-    parser.add_argument("--seed", type=int, default=2)
+    parser.add_argument("--seed", type=int, default=SEED)
     parser.add_argument("--clips", type=int, default=28)
-    parser.add_argument(
-        "--keep", type=Path, help="folder for the rendered clips; a temporary one when left out"
-    )
+    parser.add_argument("--minutes", type=float, default=9.0, help="stop and ask to be run again after this")
+    parser.add_argument("--folder", type=Path, default=Path(tempfile.gettempdir()) / "firstbounce-clips")
+    parser.add_argument("--no-speed", action="store_true", help="leave speed and memory out")
     options = parser.parse_args(argv)
-    with tempfile.TemporaryDirectory() as temporary:
-        folder = options.keep or Path(temporary)
-        folder.mkdir(parents=True, exist_ok=True)
-        compared, speed = measure_accepted(folder, options.seed, options.clips)
-        right = measure_refused(folder, options.seed)
-    return report(compared, right, speed)
-
-
-def measure_accepted(folder: Path, seed: int, count: int) -> tuple[list[Compared], float]:
-    """Every clip to accept; also the frames a second that were watched."""
-    out: list[Compared] = []
-    frames, seconds = 0, 0.0
-    for clip in accepted(seed, count):
-        path = write(clip, folder / f"{clip.name}.mp4")
-        begin = time.perf_counter()
-        seen = watch(path)
-        seconds += time.perf_counter() - begin
-        frames += len(seen.landmarks)
-        compared, wrong = compare(clip, seen.watched)
-        out += compared
-        for one in compared:
-            arcs = f"{one.error(Name.ARC_BACK):6.2f}{one.error(Name.ARC_THROUGH):6.2f}"
-            told = "" if one.told() else "  not told"
-            print(f"{clip.name} {clip.fps:4d}/s {','.join(clip.faults):9s} arcs {arcs}{told}", flush=True)
-        if wrong:
-            print(f"{clip.name} {clip.fps:4d}/s {','.join(clip.faults):9s} {', '.join(wrong)}", flush=True)
-    return out, frames / max(seconds, 1e-9)
-
-
-def measure_refused(folder: Path, seed: int) -> list[bool]:
-    """Whether each clip to refuse was refused for its reason."""
-    out = []
-    for clip in refused(seed):
-        right = refused_rightly(clip, watch(write(clip, folder / f"{clip.name}.mp4")).watched)
-        out.append(right)
-        print(
-            f"{clip.name:<20} {clip.refuse:<14} {'refused' if right else 'NOT refused for this'}", flush=True
-        )
-    return out
-
-
-def report(compared: list[Compared], right: list[bool], speed: float) -> int:
-    """Print the summary and the gates; 1 when one is missed."""
-    print("\n".join(summary(compared)))
-
-    def mean_error(name: Name) -> float:
-        return float(np.nanmean([abs(one.error(name)) for one in compared]))
-
-    arcs = (mean_error(Name.ARC_BACK) + mean_error(Name.ARC_THROUGH)) / 2
-    told = float(np.mean([one.told() for one in compared]))
-    memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    gates = [("hand arcs [deg]", arcs, arcs <= MOST_ARC_DEG)]
-    gates += [(str(name), mean_error(name), mean_error(name) <= most) for name, most in GATES.items()]
-    gates += [("told good from faulty", told, told >= LEAST_TOLD)]
-    gates += [("refused for the right reason", float(np.mean(right)), np.mean(right) >= LEAST_TOLD)]
-    gates += [("frames a second", speed, speed >= LEAST_FRAMES_S), ("memory [MB]", memory, memory <= MOST_MB)]
+    end = time.monotonic() + 60 * options.minutes
+    clips = accepted(options.seed, options.clips) + refused(options.seed)
+    compared: list[Compared] = []
+    lost: list[str] = []
+    right: list[bool] = []
+    for clip in clips:
+        if time.monotonic() > end:
+            print(f"stopped at {clip.name}, {len(clips)} clips in all: run again to go on")
+            return 1
+        seen = watched(clip, options.folder)
+        if clip.refuse:
+            right.append(refused_rightly(clip, seen.watched))
+            print(f"{clip.name:<20} {clip.refuse:<14} {'refused' if right[-1] else 'NOT refused for this'}")
+            continue
+        found, wrong = compare(clip, seen.watched)
+        compared += found
+        lost += [f"{clip.name}: {reason}" for reason in wrong]
+        print_clip(clip, found, wrong)
+    gates = [*report(compared, lost, right)]
+    if not options.no_speed:
+        gates += long_clip(accepted(options.seed)[0], options.folder)
     for what, value, held in gates:
-        print(f"{what:<30}{value:8.2f}  {'held' if held else 'MISSED'}")
+        print(f"{what:<44}{value:9.2f}  {'held' if held else 'MISSED'}")
     return int(not all(held for _, _, held in gates))
+
+
+def watched(clip: Clip, folder: Path) -> WatchedClip:
+    """The clip watched; what the model saw is kept beside the clip until the code that saw it changes."""
+    path = kept(clip, folder)
+    sources = b"".join(Path(str(m.__file__)).read_bytes() for m in (pose, reader, tracking))
+    notes = path.with_name(f"{path.stem}-{hashlib.sha256(sources).hexdigest()[:12]}.pickle")
+    facts = read_facts(path)
+    if notes.exists():
+        return judge(path, facts, pickle.loads(notes.read_bytes()))
+    tracked = track(facts)
+    notes.write_bytes(pickle.dumps(tracked))
+    return judge(path, facts, tracked)
+
+
+def print_clip(clip: Clip, found: list[Compared], wrong: list[str]) -> None:
+    """A line for each swing of a clip."""
+    name = f"{clip.name} {clip.fps:4d}/s {','.join(clip.faults) or 'good':9s}"
+    for one in found:
+        cells = [f"{one.error(measure):7.2f}" for measure in one.truth]
+        print(f"{name} {'' if one.told() else 'NOT TOLD'}\n   {''.join(cells)}", flush=True)
+    for reason in wrong:
+        print(f"{name} NOT MEASURED: {reason}", flush=True)
+
+
+def report(compared: list[Compared], lost: list[str], right: list[bool]) -> Iterator[tuple[str, float, bool]]:
+    """Print the summary; yields each gate with its figure and whether it held."""
+    print("\n".join(summary(compared)))
+    swings = len(compared) + len(lost)
+    print(f"{len(compared)} of {swings} swings measured; not: {', '.join(lost) or 'none'}")
+    seen, aimed = picture_errors(compared)
+    print(f"shoulder and arm lines against the joints in the picture itself: {seen:.2f} and {aimed:.2f} deg")
+
+    def mean(names: tuple[Name, ...], use: Callable[[Compared], bool] = lambda one: True) -> float:
+        return float(np.nanmean([abs(one.error(name)) for one in compared if use(one) for name in names]))
+
+    for what, (names, most) in GATES.items():
+        yield f"{what}, at most {most:g}", mean(names), mean(names) <= most
+    tempo = mean((Name.TEMPO,), lambda one: one.clip.fps == 60)
+    yield f"tempo at 60 a second, at most {TEMPO:g}", tempo, tempo <= TEMPO
+    told = sum(one.told() for one in compared) / max(swings, 1)
+    yield "told good from faulty, at least 0.9", told, told >= LEAST_TOLD
+    share = float(np.mean(right)) if right else 1.0
+    yield f"of {len(right)} refused for the right reason, 0.9", share, share >= LEAST_TOLD
+    holds = [c for one in compared for name in one.truth if (c := one.covered(name)) is not None]
+    yield (
+        "ranges hold the truth, 0.85 to 0.97",
+        float(np.mean(holds)),
+        COVERED[0] <= np.mean(holds) <= COVERED[1],
+    )
 
 
 if __name__ == "__main__":

@@ -30,9 +30,12 @@ def _marks(_ctx: click.Context, _param: click.Parameter, value: str | None) -> d
 @click.option("--swings", type=click.IntRange(1, 1000), default=1, help="Swings in the set ticked by eye.")
 @click.option("--swing", type=click.IntRange(min=1), default=1, help="Which swing goes on the sheet.")
 @click.option("--sheet", type=FILE, help="Write stills and the hand angle over time to this SVG file.")
+@click.option("--annotate", type=FILE, help="Write the clip again as .mp4, triangle and arcs drawn on it.")
 @click.option("--csv", "csv_file", type=FILE, help="Write the measures to this CSV file.")
 @click.option("--save-landmarks", type=FILE, help="Write the landmarks to this .csv or .json file.")
-@click.option("--corrections", type=FILE, help="JSON file with moments or points moved by hand.")
+@click.option(
+    "--corrections", type=FILE, help="JSON: moments or points moved by hand, a stick of known length."
+)
 @click.option("--marks", callback=_marks, help='Other pass marks: "held_s=2, recoil_deg=4, elbow_deg=12".')
 @click.option("--filmed-at", type=click.FloatRange(min=1), help="Rate slow motion was filmed at, a second.")
 @click.option("--show-faces", is_flag=True, help="Do not blur the face in what is saved.")
@@ -64,11 +67,11 @@ def _install() -> None:
 
 def _ticks(text: str, swings: int, as_json: bool) -> None:
     from firstbounce.technique.by_eye import judge_ticks, read_ticks
-    from firstbounce.technique.report import judged_tree, ticks_words
+    from firstbounce.technique.report import ticks_tree, ticks_words
 
     judged = judge_ticks(read_ticks(text, swings=swings))
     if as_json:
-        click.echo(json.dumps({"swings": swings, "judged": [judged_tree(one) for one in judged]}, indent=2))
+        click.echo(json.dumps(ticks_tree(judged, swings), indent=2))
     else:
         click.echo(ticks_words(judged, swings))
 
@@ -79,6 +82,7 @@ def _watch(
     swings: int,
     swing: int,
     sheet: Path | None,
+    annotate: Path | None,
     csv_file: Path | None,
     save_landmarks: Path | None,
     corrections: Path | None,
@@ -100,6 +104,8 @@ def _watch(
             )
     if sheet:
         sheet.write_text(sheet_svg(seen, swing=swing, blur_faces=not show_faces), encoding="utf-8")
+    if annotate:
+        _annotate(seen[0], annotate, show_faces)
     if csv_file:
         csv_file.write_text(measures_csv(seen[0].watched), encoding="utf-8")
     if save_landmarks:
@@ -110,6 +116,13 @@ def _watch(
         return
     for clip in seen:
         click.echo(("" if len(seen) == 1 else f"{clip.path}\n") + watched_words(clip.watched))
+
+
+def _annotate(clip, path: Path, show_faces: bool) -> None:  # type: ignore[no-untyped-def]
+    from firstbounce.services.annotated_clip import write_annotated
+
+    with Progress(f"Drawing on {clip.path.name}") as progress:
+        write_annotated(clip, path, blur_faces=not show_faces, progress=progress)
 
 
 def _pass_marks(values: dict[str, float]):  # type: ignore[no-untyped-def]

@@ -12,7 +12,7 @@ from firstbounce.services.pose_model import load_model
 from firstbounce.technique.calibration import calibrated
 from firstbounce.technique.corrections import Corrections, moved_moments, moved_points, read_corrections
 from firstbounce.technique.landmark_files import landmarks_from_csv, landmarks_from_json
-from firstbounce.technique.landmarks import Landmarks, merged
+from firstbounce.technique.landmarks import Landmarks
 from firstbounce.technique.marks import PassMarks, Verdict
 from firstbounce.technique.odd_frames import bridged
 from firstbounce.technique.pose import PoseModel
@@ -53,19 +53,23 @@ def watch(
     progress: Progress = lambda share: None,
     cancelled: Callable[[], bool] = lambda: False,
     threads: int = 2,
+    consent: Callable[[], None] = lambda: None,
 ) -> WatchedClip:
     """Watch a clip, or landmarks from a .csv or .json file.
+
+    consent: called before anything is opened; raises when the player may not be filmed (services.technique).
 
     filmed_at: frames a second at which slow motion was filmed, when the file does not say. Raises VideoError
     or FileFaults with one clear sentence, Cancelled when `cancelled` says so; keeps nothing on disk.
     """
+    consent()
     moves = read_corrections(_text(corrections), str(corrections)) if corrections else Corrections()
     if path.suffix.lower() in (".csv", ".json") and path.is_file():
         return _watch_file(path, marks or PassMarks(), moves)
     facts = read_facts(path)
     slowed = _slowed(facts, filmed_at)
-    landmarks, looks, frames = _landmarks(facts, slowed, progress, cancelled, threads)
-    return _judged(path, facts, landmarks, looks, frames, marks or PassMarks(), moves, slowed)
+    tracked = track(facts, slowed=slowed, progress=progress, cancelled=cancelled, threads=threads)
+    return judge(path, facts, tracked, marks=marks or PassMarks(), moves=moves, slowed=slowed)
 
 
 def sheet_svg(clips: list[WatchedClip], *, swing: int = 1, blur_faces: bool = True) -> str:
@@ -73,6 +77,60 @@ def sheet_svg(clips: list[WatchedClip], *, swing: int = 1, blur_faces: bool = Tr
     rows = tuple(_row(clip, swing, blur_faces) for clip in clips)
     title = "Swing" if len(rows) == 1 else "Two swings compared"
     return sheet_view(Sheet(title=title, says=_says(clips[0], swing), rows=rows))
+
+
+def track(
+    facts: ClipFacts,
+    *,
+    slowed: float = 1.0,
+    progress: Progress = lambda share: None,
+    cancelled: Callable[[], bool] = lambda: False,
+    threads: int = 2,
+) -> Tracked:
+    """What the model sees in a clip, as it comes.
+
+    Fast clips are watched at about 60 frames a second, then their movements frame by frame.
+    """
+    model = PoseModel(*load_model(), threads=threads)
+    length = (facts.seconds or 60.0) / slowed
+    quick = facts.frames_per_s * slowed > ENOUGH_FRAMES_S
+    part = 0.6 if quick else 1.0
+    coarse = Tracked(facts.width, facts.height)
+    frames = _timed(read_frames(facts.path, least_gap_s=0.9 * slowed / ENOUGH_FRAMES_S), slowed)
+    done = _share_of(progress, length, 0.0, part)
+    follow(frames, model, coarse, progress=done, cancelled=cancelled)
+    if quick and (windows := _movements(coarse.landmarks())):
+        spans = tuple((a * slowed, b * slowed) for a, b in windows)
+        again = read_frames(facts.path, least_gap_s=0.9 * slowed / MOST_FRAMES_S, windows=spans)
+        fine = Tracked(facts.width, facts.height)
+        done = _share_of(progress, length, part, 1.0)
+        follow(_timed(again, slowed), model, fine, progress=done, cancelled=cancelled, look=False)
+        coarse.take(fine)
+    progress(1.0)
+    return coarse
+
+
+def judge(
+    path: Path,
+    facts: ClipFacts,
+    tracked: Tracked,
+    *,
+    marks: PassMarks = PassMarks(),  # noqa: B008 frozen
+    moves: Corrections = Corrections(),  # noqa: B008 frozen
+    slowed: float = 1.0,
+) -> WatchedClip:
+    """Everything that can be said of what the model saw: landmarks moved to the joints, swings, measures."""
+    settled = calibrated(bridged(tracked.landmarks()))
+    return _judged(path, facts, settled, tuple(tracked.looks), tracked.frames, marks, moves, slowed)
+
+
+def _share_of(progress: Progress, length: float, first: float, last: float) -> Callable[[float], None]:
+    """Progress from `first` to `last` over the seconds of a clip."""
+
+    def done(seconds: float) -> None:
+        progress(first + (last - first) * min(1.0, seconds / length))
+
+    return done
 
 
 def _watch_file(path: Path, marks: PassMarks, moves: Corrections) -> WatchedClip:
@@ -97,43 +155,17 @@ def _judged(
     if moves.moments:
         moments = moved_moments(landmarks, find_swings(landmarks.time, hand_angle(landmarks)), moves)
     watched = watch_landmarks(
-        landmarks, looks=looks, frames=frames, marks=marks, exact=facts is None, moments=moments
+        landmarks,
+        looks=looks,
+        frames=frames,
+        marks=marks,
+        exact=facts is None,
+        moments=moments,
+        metres_per_px=moves.metres_per_px,
     )
     return WatchedClip(
         path=path, facts=facts, landmarks=landmarks, looks=looks, watched=watched, slowed=slowed
     )
-
-
-def _landmarks(
-    facts: ClipFacts, slowed: float, progress: Progress, cancelled: Callable[[], bool], threads: int
-) -> tuple[Landmarks, tuple[Look, ...], int]:
-    """Landmarks of a clip; fast clips are watched at about 60 a second.
-
-    Their movements then frame by frame.
-    """
-    model = PoseModel(*load_model(), threads=threads)
-    length = (facts.seconds or 60.0) / slowed
-    quick = facts.frames_per_s * slowed > ENOUGH_FRAMES_S
-    part = 0.6 if quick else 1.0
-
-    def first(seconds: float) -> None:
-        progress(min(1.0, seconds / length) * part)
-
-    coarse = Tracked(facts.width, facts.height)
-    frames = _timed(read_frames(facts.path, least_gap_s=0.9 * slowed / ENOUGH_FRAMES_S), slowed)
-    follow(frames, model, coarse, progress=first, cancelled=cancelled)
-    landmarks = coarse.landmarks()
-    if quick and (windows := _movements(landmarks)):
-
-        def second(seconds: float) -> None:
-            progress(part + (1 - part) * min(1.0, seconds / length))
-
-        fine = Tracked(facts.width, facts.height)
-        spans = tuple((a * slowed, b * slowed) for a, b in windows)
-        again = read_frames(facts.path, least_gap_s=0.9 * slowed / MOST_FRAMES_S, windows=spans)
-        follow(_timed(again, slowed), model, fine, progress=second, cancelled=cancelled, look=False)
-        landmarks = merged(landmarks, fine.landmarks())
-    return calibrated(bridged(landmarks)), tuple(coarse.looks), coarse.frames
 
 
 def _timed(frames: Iterator[Frame], slowed: float) -> Iterator[Frame]:

@@ -1,7 +1,10 @@
 """A coach's own choice of moments and places instead of those that were found.
 
-{"moments": [{"swing": 1, "top_s": 1.52}], "points": [{"time_s": 1.52, "left_elbow": [310, 420]}]}
+{"moments": [{"swing": 1, "top_s": 1.52}],
+ "points": [{"time_s": 1.52, "left_elbow": [310, 420]}],
+ "stick": {"length_m": 1.0, "ends": [[120, 900], [420, 905]]}}
 Moments: start_s, top_s, strike_s, finish_s, leaves_s. A moved point moves with it every frame within 0.15 s.
+The stick lies square to the camera, as far from it as the hands; its ends are places in the picture [px].
 """
 
 from __future__ import annotations
@@ -25,10 +28,11 @@ REACH_S: Final = 0.15  #: a moved point moves the frames this near with it [s]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Corrections:
-    """Moments by swing number (from 1), and places of points by time."""
+    """Moments by swing number (from 1), places of points by time, size of a pixel at the hands [m]."""
 
     moments: tuple[tuple[int, str, float], ...] = ()
     points: tuple[tuple[float, str, float, float], ...] = ()
+    metres_per_px: float | None = None
 
 
 def read_corrections(text: str, path: str) -> Corrections:
@@ -47,6 +51,7 @@ def read_corrections(text: str, path: str) -> Corrections:
             for key, value in entry.items()
             if key != "time_s"
         )
+        metres_per_px = _stick(tree["stick"]) if "stick" in tree else None
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as broken:
         problem = 'corrections look like {"moments": [{"swing": 1, "top_s": 1.52}], "points": [...]}'
         raise FileFaults(path, [FileFault(line=None, column=None, problem=problem)]) from broken
@@ -60,9 +65,19 @@ def read_corrections(text: str, path: str) -> Corrections:
         for _, key, _, _ in points
         if key not in INDEX
     ]
+    if metres_per_px is not None and not 1e-5 < metres_per_px < 0.1:
+        problem = "a stick needs a length in metres and two ends that lie apart in the picture"
+        faults.append(FileFault(line=None, column="stick", problem=problem))
     if faults:
         raise FileFaults(path, faults)
-    return Corrections(moments=moments, points=points)
+    return Corrections(moments=moments, points=points, metres_per_px=metres_per_px)
+
+
+def _stick(entry: Any) -> float:
+    """Metres a pixel; 0 when its ends are one place."""
+    (x0, y0), (x1, y1) = (_pair(end) for end in entry["ends"])
+    pixels = float(np.hypot(x1 - x0, y1 - y0))
+    return float(entry["length_m"]) / pixels if pixels else 0.0
 
 
 def moved_points(landmarks: Landmarks, corrections: Corrections) -> Landmarks:

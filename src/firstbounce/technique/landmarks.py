@@ -79,21 +79,3 @@ class Landmarks:
             width=self.width,
             height=self.height,
         )
-
-
-def merged(first: Landmarks, second: Landmarks) -> Landmarks:
-    """Frames of both in order of time; where both have a frame, the second's."""
-    keep = ~np.isin(np.round(first.time, 6), np.round(second.time, 6))
-    order = np.argsort(np.concatenate([first.time[keep], second.time]))
-
-    def joined(a: NDArray[np.float64], b: NDArray[np.float64]) -> NDArray[np.float64]:
-        return np.concatenate([a[keep], b])[order]
-
-    return Landmarks(
-        time=joined(first.time, second.time),
-        xy=joined(first.xy, second.xy),
-        seen=joined(first.seen, second.seen),
-        turned=joined(first.turned, second.turned),
-        width=first.width,
-        height=first.height,
-    )

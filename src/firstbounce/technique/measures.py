@@ -20,6 +20,7 @@ from firstbounce.technique.signals import (
     elbow_bend,
     fitted,
     hand_angle,
+    middle,
     shoulder_line,
 )
 from firstbounce.technique.swings import (
@@ -56,6 +57,8 @@ class Name(StrEnum):
     LEAD_ARM_ADDRESS = "lead arm line at address"
     LEAD_ARM_TOP = "lead arm line at the top"
     LEAD_ARM_FINISH = "lead arm line at the finish"
+    HANDS_BACK = "hands travel back"
+    HANDS_THROUGH = "hands travel through"
     HANDS_AHEAD = "hands ahead at strike"
 
 
@@ -65,6 +68,8 @@ UNITS: Final = {
     Name.TIME_BACK: "s",
     Name.TIME_DOWN: "s",
     Name.HELD: "s",
+    Name.HANDS_BACK: "m",
+    Name.HANDS_THROUGH: "m",
 }  #: every other measure is in degrees
 
 
@@ -92,8 +97,17 @@ class Measure:
         return replace(self, value=None, low=None, high=None, at_least=False, refusal=why)
 
 
-def values(landmarks: Landmarks, swing: Moments, *, still_deg_s: float = STILL_DEG_S) -> dict[Name, float]:
-    """Every measure of one swing that the landmarks give, without judging whether it may be trusted."""
+def values(
+    landmarks: Landmarks,
+    swing: Moments,
+    *,
+    still_deg_s: float = STILL_DEG_S,
+    metres_per_px: float | None = None,
+) -> dict[Name, float]:
+    """Every measure of one swing that the landmarks give, without judging whether it may be trusted.
+
+    metres_per_px: from a stick of known length; without it nothing is given in metres.
+    """
     side, time = swing.side, landmarks.time
     back, through = swing.address_deg - swing.top_deg, swing.finish_deg - swing.address_deg
     out = {
@@ -124,7 +138,21 @@ def values(landmarks: Landmarks, swing: Moments, *, still_deg_s: float = STILL_D
         (Name.LEAD_ARM_FINISH, arm, finish),
     ):
         out[name] = float(np.median(angle[frames]))
+    if metres_per_px is not None:
+        out |= _travel(landmarks, address, top, finish, metres_per_px)
     return out
+
+
+def _travel(
+    landmarks: Landmarks, address: np.ndarray, top: np.ndarray, finish: np.ndarray, metres_per_px: float
+) -> dict[Name, float]:
+    """Straight distances of mid-wrist from address to top and from address to finish, in the picture [m]."""
+    hands = middle(landmarks, "wrist")
+    begin, turn, end = (np.median(hands[frames], axis=0) for frames in (address, top, finish))
+    return {
+        Name.HANDS_BACK: metres_per_px * float(np.hypot(*(turn - begin))),
+        Name.HANDS_THROUGH: metres_per_px * float(np.hypot(*(end - begin))),
+    }
 
 
 def held_seconds(time: Array, angle: Array, swing: Moments, still_deg_s: float = STILL_DEG_S) -> float:

@@ -41,6 +41,7 @@ class Reason(StrEnum):
     SLOW_MOTION = "slow motion"
     NEVER_STILL = "never still"
     NO_SHAFT = "not measurable here"
+    NO_STICK = "no stick"
 
 
 ADVICE: Final = {
@@ -56,6 +57,7 @@ ADVICE: Final = {
     Reason.FRAME_RATE: "The clip has {rate:.0f} frames a second and tempo needs 50: film at 60 or more.",
     Reason.SLOW_MOTION: "This looks like slow motion saved at normal speed: say the rate it was filmed at.",
     Reason.NEVER_STILL: "The player was not still before the swing: stand still for a second first.",
+    Reason.NO_STICK: "No stick of known length is marked: lay one at the hands, give its ends and length.",
     Reason.NO_SHAFT: "Not measurable here: the club is not seen, only the body.",
 }
 

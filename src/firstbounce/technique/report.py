@@ -7,8 +7,9 @@ import io
 from collections.abc import Sequence
 from typing import Any, Final
 
-from firstbounce.technique.marks import Judged
+from firstbounce.technique.marks import Judge, Judged
 from firstbounce.technique.measures import Measure
+from firstbounce.technique.numbers import FORMAT
 from firstbounce.technique.watching import Watched, WatchedSwing
 
 ORIGIN: Final = "measured; errors judged on rendered people only, not on real ones"
@@ -17,9 +18,24 @@ ORIGIN: Final = "measured; errors judged on rendered people only, not on real on
 def watched_tree(watched: Watched) -> dict[str, Any]:
     """Everything as plain values: angles in degrees, times in seconds from the first frame."""
     return {
+        "format": FORMAT,
+        "seen_by": "video",
         "origin": ORIGIN,
         "refusals": [{"reason": str(r.reason), "says": r.sentence} for r in watched.all_refusals],
         "swings": [swing_tree(swing) for swing in watched.swings],
+    }
+
+
+def ticks_tree(judged: Sequence[Judged], swings: int) -> dict[str, Any]:
+    """A coach's ticks as plain values: no numbers, verdicts for the set as a whole."""
+    return {
+        "format": FORMAT,
+        "seen_by": "eye",
+        "origin": str(Judge.COACH),
+        "refusals": [],
+        "swings": [],
+        "swings_in_set": swings,
+        "judged": [judged_tree(one) for one in judged],
     }
 
 
@@ -113,8 +129,8 @@ def _refused_words(swing: WatchedSwing) -> list[str]:
 
 def measure_words(measure: Measure) -> str:
     """One line: name, value and range."""
-    digits = 2 if measure.unit in ("", "s") else 0
-    unit = {"deg": "°", "s": " s", "": ""}[measure.unit]
+    digits = 0 if measure.unit == "deg" else 2
+    unit = {"deg": "°", "s": " s", "m": " m", "": ""}[measure.unit]
     value = f"{measure.value:.{digits}f}{unit}"
     if measure.at_least:
         return f"{measure.name:<28}{value:>9}  or more: the clip ends first"

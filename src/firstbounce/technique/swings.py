@@ -19,6 +19,7 @@ LEAST_BACK_DEG: Final = 10.0  #: smaller movements back are a waggle, not a back
 LEAST_MOVE_DEG: Final = 1.5  #: smaller movements are the shake of the landmarks [deg]
 MOST_REVISED_S: Final = 0.2  #: a course that moves start or top further than this is not believed [s]
 VERTEX_S: Final = 0.10  #: frames this near a turning point locate it [s]
+SAME_STILL_S: Final = 0.5  #: a still spell that ends this near the last turning point belongs to it [s]
 LEAST_STILL_S: Final = 0.12  #: an address or a hold is at least this long [s]
 FASTER_THROUGH: Final = 1.25  #: the through movement is at least this many times faster than the backswing
 NO_SHAKE_DEG: Final = (
@@ -168,7 +169,9 @@ def _still_before(
     At most its last 0.4 s.
     """
     for first, last in reversed(spells(still[: top + 1])):
-        if last < before:
+        if last < before and (
+            time[before] - time[last] > SAME_STILL_S or abs(value[before] - value[last]) > LEAST_MOVE_DEG
+        ):
             return None
         if time[last] - time[first] < LEAST_STILL_S or value[last] - value[top] < LEAST_BACK_DEG / 2:
             continue

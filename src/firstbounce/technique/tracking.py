@@ -56,6 +56,17 @@ class Tracked:
         self.seen.append(person.seen.astype(np.float32))
         self.turned.append(body_turn(person))
 
+    def take(self, closer: Tracked) -> None:
+        """Add the frames of a closer look; where both have a frame, the closer look's."""
+        there = {round(time, 6) for time in closer.times}
+        own = [i for i, time in enumerate(self.times) if round(time, 6) not in there]
+        times = [*(self.times[i] for i in own), *closer.times]
+        order = sorted(range(len(times)), key=times.__getitem__)
+        for name in ("times", "xy", "seen", "turned"):
+            mine, theirs = getattr(self, name), getattr(closer, name)
+            both = [*(mine[i] for i in own), *theirs]
+            setattr(self, name, [both[i] for i in order])
+
     def landmarks(self) -> Landmarks:
         """Everything seen so far."""
         count = len(self.times)

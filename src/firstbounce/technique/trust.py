@@ -41,6 +41,7 @@ class Trust:
     frame: float = 0.0
 
 
+NEVER_NEGATIVE: Final = (Name.HELD, Name.RECOIL, Name.HANDS_BACK, Name.HANDS_THROUGH)
 #: from exact landmarks: what the definition alone leaves open
 EXACT: Final = Trust(fixed=0.15, share=0.002, shake=0.6)
 ON_RENDERED_PEOPLE: Final = {
@@ -60,6 +61,8 @@ ON_RENDERED_PEOPLE: Final = {
     Name.LEAD_ARM_ADDRESS: Trust(fixed=2.6),
     Name.LEAD_ARM_TOP: Trust(fixed=3.4),
     Name.LEAD_ARM_FINISH: Trust(fixed=3.0),
+    Name.HANDS_BACK: Trust(fixed=0.015, share=0.05),
+    Name.HANDS_THROUGH: Trust(fixed=0.015, share=0.05),
 }
 
 
@@ -74,6 +77,9 @@ def measured(
         name: _one(name, value, shake, gap, exact) for name, value in found.items() if name != Name.TEMPO
     }
     out[Name.TEMPO] = _tempo(found, out)
+    for name in (Name.HANDS_BACK, Name.HANDS_THROUGH):
+        if name not in found:
+            out[name] = Measure(name=name).refused(refusal(Reason.NO_STICK).sentence)
     out[Name.HANDS_AHEAD] = Measure(name=Name.HANDS_AHEAD).refused(refusal(Reason.NO_SHAFT).sentence)
     return _with_refusals(out, swing, rate)
 
@@ -91,6 +97,8 @@ def standard_error(name: Name, value: float, shake: float, gap: float, exact: bo
     parts = EXACT if exact else ON_RENDERED_PEOPLE[name]
     if exact and name in (Name.TIME_BACK, Name.TIME_DOWN, Name.HELD):
         parts = Trust(fixed=0.012, shake=0.03, frame=0.5)
+    if exact and name in (Name.HANDS_BACK, Name.HANDS_THROUGH):
+        parts = Trust(fixed=0.002, share=0.03)
     if exact and name == Name.RATIO:
         parts = Trust(fixed=0.004, shake=0.02)
     squares = (parts.fixed, parts.share * value, parts.shake * shake, parts.frame * gap)
@@ -99,7 +107,7 @@ def standard_error(name: Name, value: float, shake: float, gap: float, exact: bo
 
 def _one(name: Name, value: float, shake: float, gap: float, exact: bool) -> Measure:
     half = INTERVAL * standard_error(name, value, shake, gap, exact)
-    low = max(0.0, value - half) if name in (Name.HELD, Name.RECOIL) else value - half
+    low = max(0.0, value - half) if name in NEVER_NEGATIVE else value - half
     return Measure(name=name, value=value, low=low, high=value + half)
 
 

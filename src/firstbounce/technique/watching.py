@@ -58,13 +58,14 @@ def watch_landmarks(
     marks: PassMarks = PassMarks(),  # noqa: B008 frozen
     exact: bool = False,
     moments: Sequence[Moments] | None = None,
+    metres_per_px: float | None = None,
 ) -> Watched:
     """Everything that can be said of these landmarks.
 
     looks: what was seen of the pictures; none for landmarks from a file. frames: how many pictures there
     were.
     exact: True for landmarks from elsewhere, whose own error is not known. moments: a coach's own choice of
-    moments instead of those found.
+    moments instead of those found. metres_per_px: from a stick of known length in the picture, at the hands.
     """
     count = frames if frames is not None else len(landmarks)
     bad = picture_refusals(landmarks, looks, count)
@@ -73,15 +74,21 @@ def watch_landmarks(
     found = list(moments) if moments is not None else find_swings(landmarks.time, hand_angle(landmarks))
     if not found:
         return Watched(swings=(), refusals=tuple(still_refusals(landmarks, looks)), marks=marks)
-    swings = tuple(_watched(landmarks, looks, swing, marks, exact) for swing in found)
+    swings = tuple(_watched(landmarks, looks, swing, marks, exact, metres_per_px) for swing in found)
     return Watched(swings=swings, refusals=(), marks=marks)
 
 
 def _watched(
-    landmarks: Landmarks, looks: Sequence[Look], swing: Moments, marks: PassMarks, exact: bool
+    landmarks: Landmarks,
+    looks: Sequence[Look],
+    swing: Moments,
+    marks: PassMarks,
+    exact: bool,
+    metres_per_px: float | None,
 ) -> WatchedSwing:
     refusals = tuple(swing_refusals(landmarks, looks, swing))
     if refusals:
         return WatchedSwing(moments=swing, measures={}, judged=(), refusals=refusals)
-    measures = measured(landmarks, swing, values(landmarks, swing), exact=exact)
+    found = values(landmarks, swing, metres_per_px=metres_per_px)
+    measures = measured(landmarks, swing, found, exact=exact)
     return WatchedSwing(moments=swing, measures=measures, judged=tuple(judge_swing(measures, marks)))

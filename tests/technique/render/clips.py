@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from pathlib import Path
@@ -97,8 +98,10 @@ def panned(clip: Clip, time: float, rng: np.random.Generator) -> tuple[View, int
     )
 
 
-def picture_at(clip: Clip, time: float, behind: np.ndarray, rng: np.random.Generator) -> np.ndarray:
-    """The picture at one instant (h, w, 3), floats 0 to 255."""
+def picture_at(
+    clip: Clip, time: float, behind: np.ndarray, rng: np.random.Generator
+) -> tuple[np.ndarray, np.ndarray, int]:
+    """The picture at one instant (h, w, 3), 0 to 255; depth (h, w); where the background starts [px]."""
     view, slide = panned(clip, time, rng)
     half = (behind.shape[1] - view.width) // 2
     start = int(np.clip(half + slide, 0, 2 * half))
@@ -118,31 +121,67 @@ def picture_at(clip: Clip, time: float, behind: np.ndarray, rng: np.random.Gener
     rod, corners = stick(hands - 0.12 * ahead, hands + 0.75 * ahead, 0.006)
     tone = np.tile(np.array([90.0, 90, 95]), (len(rod), 1))
     paint(picture, depth, view, rod, corners, tone, lamp, 0.6)
-    return picture
+    return picture, depth, start
 
 
 def frames(clip: Clip):
     """Every frame as (time, picture uint8). A pose that was just drawn is not drawn again."""
     rng = np.random.default_rng(clip.seed)
     behind = backdrop(clip.background, clip.view.width + 400, clip.view.height, rng).astype(np.float32)
+    soft = lens(clip, behind)
     drawn, picture = None, None
     for number in range(int(clip.seconds * clip.fps)):
         time = number / clip.fps
         instants = time + 0.5 / clip.fps * np.arange(clip.shutter) / clip.shutter
         states = [state_at(clip, t) for t in instants]
         if states != drawn or clip.pan or clip.shake:
-            drawn, picture = states, exposed(clip, instants, behind, rng)
+            drawn, picture = states, exposed(clip, instants, behind, soft, rng)
         grain = rng.standard_normal((clip.view.height, clip.view.width, 1), np.float32)
         yield time, np.clip(picture + np.float32(clip.noise) * grain, 0, 255).astype(np.uint8)
 
 
-def exposed(clip: Clip, instants: np.ndarray, behind: np.ndarray, rng: np.random.Generator) -> np.ndarray:
-    """The mean of the pictures at these instants, through a lens that may be out of focus."""
-    picture = picture_at(clip, instants[0], behind, rng)
-    for time in instants[1:]:
-        picture = picture + picture_at(clip, time, behind, rng)
-    picture = picture * np.float32(clip.exposure / len(instants))
+def lens(clip: Clip, picture: np.ndarray) -> np.ndarray:
+    """A picture as dark or light as it is filmed, through a lens that may be out of focus."""
+    picture = picture * np.float32(clip.exposure)
     return gaussian_filter(picture, (clip.blur, clip.blur, 0)) if clip.blur else picture
+
+
+def exposed(
+    clip: Clip, instants: np.ndarray, behind: np.ndarray, soft: np.ndarray, rng: np.random.Generator
+) -> np.ndarray:
+    """The mean of the pictures at these instants through the lens; `soft` is the background through it.
+
+    Only the part around the people is blurred again.
+    """
+    total, covered, start = 0.0, np.zeros((clip.view.height, clip.view.width), bool), 0
+    for time in instants:
+        picture, depth, start = picture_at(clip, time, behind, rng)
+        total = total + picture
+        covered |= depth < 1e8
+    out = soft[:, start : start + clip.view.width].copy()
+    rows, columns = np.flatnonzero(covered.any(1)), np.flatnonzero(covered.any(0))
+    if not len(rows):
+        return out
+    reach = int(4 * clip.blur) + 1
+    wide = [slice(max(0, x[0] - 2 * reach), x[-1] + 1 + 2 * reach) for x in (rows, columns)]
+    near = lens(clip, total[wide[0], wide[1]] / np.float32(len(instants)))
+    inside = [
+        slice(max(0, x[0] - reach) - w.start, x[-1] + 1 + reach - w.start)
+        for x, w in zip((rows, columns), wide, strict=True)
+    ]
+    placed = [slice(max(0, x[0] - reach), x[-1] + 1 + reach) for x in (rows, columns)]
+    out[placed[0], placed[1]] = near[inside[0], inside[1]]
+    return out
+
+
+def kept(clip: Clip, folder: Path) -> Path:
+    """The clip in a folder, named by what it shows and by how it is drawn; rendered when it is not there."""
+    folder.mkdir(parents=True, exist_ok=True)
+    sources = [
+        Path(__file__).with_name(f"{name}.py") for name in ("body", "raster", "scene", "swing", "clips")
+    ]
+    told = repr(clip).encode() + b"".join(path.read_bytes() for path in sources)
+    return write(clip, folder / f"{clip.name}-{hashlib.sha256(told).hexdigest()[:12]}.mp4")
 
 
 def write(clip: Clip, path: Path) -> Path:

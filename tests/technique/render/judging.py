@@ -32,6 +32,7 @@ class Compared:
     truth: dict[Name, float]
     measures: dict[Name, Measure]
     seen: WatchedSwing
+    swing: Truth
 
     def error(self, name: Name) -> float:
         """Measured less true, NaN when it was refused."""
@@ -100,6 +101,36 @@ def true_values(clip: Clip, truth: Truth) -> dict[Name, float]:
     }
 
 
+LINES = (Name.SHOULDERS_ADDRESS, Name.SHOULDERS_TOP, Name.SHOULDERS_FINISH)
+ARM_LINES = (Name.LEAD_ARM_ADDRESS, Name.LEAD_ARM_TOP, Name.LEAD_ARM_FINISH)
+
+
+def picture_errors(compared: list[Compared]) -> tuple[float, float]:
+    """Mean absolute errors of shoulder and arm lines against the joints as this camera sees them [deg].
+
+    The truth of `true_values` is what a distant camera square to the player would see.
+    """
+    shoulders, arms = [], []
+    for one in compared:
+        side = -1 if one.clip.left_handed else 1
+        marks, begins = one.swing.swing.marks, one.swing.begins
+        times = begins + np.array([marks["start"] - 0.1, marks["top"], marks["finish"] + 0.05])
+        joints = joints_of(one.clip, times)
+        xy = np.full((3, len(POINTS), 2), np.nan)
+        for k, name in enumerate(joints.names):
+            xy[:, INDEX[name]] = joints.seen[:, k]
+        seen = Landmarks(
+            time=times, xy=xy, seen=np.ones(xy.shape[:2]), turned=np.zeros(3), width=1000, height=1000
+        )
+        for out, names, true in (
+            (shoulders, LINES, shoulder_line(seen, side)),
+            (arms, ARM_LINES, arm_line(seen, True, side)),
+        ):
+            values = [one.measures[name].value for name in names]
+            out += [abs(v - t) for v, t in zip(values, true, strict=True) if v is not None]
+    return float(np.mean(shoulders)), float(np.mean(arms))
+
+
 def compare(clip: Clip, watched: Watched) -> tuple[list[Compared], list[str]]:
     """Each swing that was found against its truth, and what went wrong otherwise, in words."""
     out, wrong = [], [str(r.reason) for r in watched.refusals]
@@ -113,7 +144,7 @@ def compare(clip: Clip, watched: Watched) -> tuple[list[Compared], list[str]]:
         elif near[0].left_handed != clip.left_handed:
             wrong.append("wrong hand")
         else:
-            out.append(Compared(clip, true_values(clip, truth), dict(near[0].measures), near[0]))
+            out.append(Compared(clip, true_values(clip, truth), dict(near[0].measures), near[0], truth))
     wrong += ["swing that was none"] * max(0, len(watched.swings) - len(clip.truths))
     return out, wrong
 
