@@ -260,7 +260,7 @@ def test_an_export_with_nonsense_in_it_is_refused_whole(store, other_store, tmp_
     World(store)
     path = export(store, tmp_path / "all.zip").path
     bad = rewritten(path, tmp_path / "bad.zip", **harmed(entries(path), harm))
-    with pytest.raises(StoreError, match="nothing was (taken in|written)"):
+    with pytest.raises(StoreError, match=r"nothing was (taken in|written)"):
         take_in(other_store, bad)
     assert not any(everything(other_store).values())
 

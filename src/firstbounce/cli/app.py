@@ -23,8 +23,13 @@ COMMANDS = (
     "play",
     "watch",
     "check",
+    "backup",
+    "restore",
+    "export",
+    "import",
+    "erase",
 )
-MODULES = {"progress": "weeks"}  #: module of a command that does not bear its name
+MODULES = {"progress": "weeks", "import": "bring"}  #: module of a command that does not bear its name
 
 
 class Commands(click.Group):

@@ -14,6 +14,7 @@ from firstbounce.errors import (
     FileFaults,
     FirstbounceError,
     ParameterError,
+    StoreError,
     VideoError,
 )
 
@@ -25,6 +26,7 @@ EXIT_CODES = {
     2: "the command was typed wrongly, or a value makes no sense",
     3: "a file has faults, or a clip cannot be used; nothing was read from it",
     4: "not enough balls or readings to say anything",
+    5: "the records cannot be used as asked; nothing was written",
     70: "something unexpected went wrong in the program",
     130: "stopped by the person",
 }
@@ -33,6 +35,7 @@ KINDS: tuple[tuple[type[BaseException], int], ...] = (
     (VideoError, 3),
     (CannotEstimate, 4),
     (CannotPlan, 1),
+    (StoreError, 5),
     (ParameterError, 2),
     (Cancelled, 130),
     (KeyboardInterrupt, 130),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from firstbounce.errors import ParameterError, StoreError
@@ -71,6 +71,15 @@ def player_list(
         PlayerLine(**{**line, "junior": bool(line["junior"]), "level": Level(line["level"])})
         for line in lines
     )
+
+
+def every_player(store: Store) -> Iterator[PlayerLine]:
+    """Every player, archived ones last, by name."""
+    for archived in (False, True):
+        after = ""
+        while page := player_list(store, archived=archived, after=after):
+            yield from page
+            after = page[-1].id
 
 
 def ball_count(store: Store, player_id: str) -> int:

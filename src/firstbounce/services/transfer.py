@@ -25,10 +25,12 @@ from firstbounce.records.migrate import HEAD, REVISIONS
 from firstbounce.records.rows.balls import KeptBall
 from firstbounce.records.snapshot import FILES, MANIFEST
 from firstbounce.records.store import Store
-from firstbounce.services import greens, players, sessions
+from firstbounce.services import greens, kept, players, sessions
+from firstbounce.services.kept_plans import kept_picture
 
 FORMAT = 1
 LARGEST_TABLE_BYTES = 1_000_000_000
+MOST_PICTURES = 20  #: plans drawn for one player
 FORMULA = ("=", "+", "-", "@", "\t", "\r")  #: a spreadsheet would take such a text for a formula
 README = """\
 An export of Firstbounce records, format 1. See docs/records.md.
@@ -37,7 +39,8 @@ manifest.json   what this is, when it was made, the schema and the number of row
 json/           every row of each table; this is what `firstbounce import` reads
 csv/            the same for spreadsheets; text that would be a formula has an apostrophe before it
 files/          pictures, clips and guides under their ids; csv/kept_file.csv has their names
-players/        by player and day: balls.csv and green.toml as the commands fit, plan and review read them
+players/        by player and day: balls.csv and green.toml as the commands fit, plan and review read them;
+                with --pictures the newest plans, drawn
 
 Lengths are metres, angles degrees, times UTC with the offset of the place in minutes.
 """
@@ -63,19 +66,22 @@ class Imported:
     missing_files: tuple[str, ...]
 
 
-def export(store: Store, to: Path, player_id: str | None = None) -> Exported:
+def export(store: Store, to: Path, player_id: str | None = None, *, pictures: bool = False) -> Exported:
     """Write a ZIP with everything, or with all that belongs to one player; others may go on writing."""
     to.parent.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory(dir=to.parent, prefix=".export-") as work:
         part = Path(work) / "export.zip"
         with zipfile.ZipFile(part, "w", zipfile.ZIP_DEFLATED) as out:
-            rows, kept = _write_tables(store, out, player_id)
-            missing = [row["id"] for row in kept if not _write_file(store, out, row["id"])]
-            _write_for_commands(store, out, [player_id] if player_id else _everyone(store))
+            rows, file_rows = _write_tables(store, out, player_id)
+            missing = [row["id"] for row in file_rows if not _write_file(store, out, row["id"])]
+            of = [player_id] if player_id else [line.id for line in players.every_player(store)]
+            _write_for_commands(store, out, of)
+            if pictures:
+                _write_pictures(store, out, of)
             out.writestr("README.txt", README)
             out.writestr(MANIFEST, json.dumps(_manifest(store, player_id, rows), indent=1))
         os.replace(part, to)
-    return Exported(path=to, rows=rows, files=len(kept) - len(missing), missing_files=tuple(missing))
+    return Exported(path=to, rows=rows, files=len(file_rows) - len(missing), missing_files=tuple(missing))
 
 
 def take_in(store: Store, path: Path) -> Imported:
@@ -84,9 +90,9 @@ def take_in(store: Store, path: Path) -> Imported:
         with zipfile.ZipFile(path) as bundle, tempfile.TemporaryDirectory(prefix="firstbounce-") as work:
             manifest = _read_manifest(bundle, path)
             tables = {name: _read_table(bundle, name) for name in manifest["rows"]}
-            kept = list(_read_table(bundle, "kept_file")) if "kept_file" in manifest["rows"] else []
+            file_rows = list(_read_table(bundle, "kept_file")) if "kept_file" in manifest["rows"] else []
             rows, left_out = gate.take_in(store, tables, manifest["schema"], Path(work))
-            done, missing = _read_files(store, bundle, kept) if rows.get("kept_file") else (0, [])
+            done, missing = _read_files(store, bundle, file_rows) if rows.get("kept_file") else (0, [])
     except (zipfile.BadZipFile, OSError, KeyError, TypeError, ValueError) as error:
         if isinstance(error, FirstbounceError):
             raise
@@ -117,7 +123,7 @@ def _write_tables(
 ) -> tuple[dict[str, int], list[dict[str, Any]]]:
     """Every table as JSON and CSV. Gives the number of rows and the rows of kept files."""
     count: dict[str, int] = {}
-    kept: list[dict[str, Any]] = []
+    file_rows: list[dict[str, Any]] = []
     with gate.leaving(store, player_id) as tables:
         for name, rows in tables.items():
             sheet = io.StringIO()
@@ -132,10 +138,10 @@ def _write_tables(
                     writer.writerow({key: _cell(value) for key, value in row.items()})
                     count[name] += 1
                     if name == "kept_file":
-                        kept.append(row)
+                        file_rows.append(row)
                 text.write(b"\n]\n")
             out.writestr(f"csv/{name}.csv", sheet.getvalue())
-    return count, kept
+    return count, file_rows
 
 
 def _cell(value: Any) -> Any:
@@ -152,16 +158,6 @@ def _write_file(store: Store, out: zipfile.ZipFile, file_id: str) -> bool:
     return True
 
 
-def _everyone(store: Store) -> list[str]:
-    every: list[str] = []
-    for archived in (False, True):
-        after = ""
-        while page := players.player_list(store, archived=archived, after=after):
-            every += [line.id for line in page]
-            after = page[-1].id
-    return every
-
-
 def _write_for_commands(store: Store, out: zipfile.ZipFile, player_ids: list[str]) -> None:
     """Balls and greens in the files that the other commands read; what these cannot say is in json/ alone."""
     for player_id in player_ids:
@@ -175,6 +171,18 @@ def _write_for_commands(store: Store, out: zipfile.ZipFile, player_ids: list[str
                     out.writestr(f"{folder}/green.toml", format_green(file))
             except FirstbounceError as error:
                 out.writestr(f"{folder}/not-written.txt", f"{error}\n")
+
+
+def _write_pictures(store: Store, out: zipfile.ZipFile, player_ids: list[str]) -> None:
+    """The first choice of the newest plans, as SVG; a plan that cannot be drawn again is left out."""
+    for player_id in player_ids:
+        unit = players.player(store, player_id).units
+        for row in kept.plans(store, player_id, limit=MOST_PICTURES):
+            try:
+                svg = kept_picture(store, row.id, row.result["choices"][0]["club"], unit)
+            except (FirstbounceError, KeyError, IndexError):
+                continue
+            out.writestr(f"players/{player_id}/plans/{row.id}.svg", svg)
 
 
 def _by_day(store: Store, player_id: str) -> dict[str | None, list[KeptBall]]:
@@ -212,11 +220,13 @@ def _read_table(bundle: zipfile.ZipFile, name: str) -> Iterator[dict[str, Any]]:
     return iter(rows)
 
 
-def _read_files(store: Store, bundle: zipfile.ZipFile, kept: list[dict[str, Any]]) -> tuple[int, list[str]]:
+def _read_files(
+    store: Store, bundle: zipfile.ZipFile, file_rows: list[dict[str, Any]]
+) -> tuple[int, list[str]]:
     """Files that are not there yet and whose bytes are what their row says."""
     done, missing = 0, []
     names = set(bundle.namelist())
-    for row in kept:
+    for row in file_rows:
         if (store.folder / FILES / row["id"]).is_file():
             continue
         name = f"{FILES}/{row['id']}"
