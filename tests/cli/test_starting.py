@@ -10,7 +10,7 @@ import pytest
 
 from firstbounce.cli.app import COMMANDS
 
-HEAVY = ("numba", "scipy", "numpy", "pydantic", "typst", "contourpy", "starlette", "sqlalchemy")
+HEAVY = ("numba", "scipy", "numpy", "pydantic", "typst", "contourpy", "starlette", "fastapi", "sqlalchemy", "av")
 
 
 def modules_after(*words):
@@ -43,7 +43,7 @@ def test_help_takes_little_time():
 def test_each_command_has_help_with_an_example(run, name):
     said = run(name, "--help").stdout
     assert re.search(rf"Examples?:\s+firstbounce {name}\b", said)
-    assert "--json" in said
+    assert "--json" in said or name == "serve" or "Each verb takes --json" in " ".join(said.split())
 
 
 def test_the_group_names_every_command_and_exit_code(run):
