@@ -26,7 +26,28 @@ from firstbounce.shot.laws import AirSpec
 from firstbounce.words import Lie, Point
 
 FORMAT = 1
-CARRIES_M = (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.5, 8.0, 10.0, 12.5, 15.0, 18.0, 22.0, 27.0, 33.0, 40.0)
+CARRIES_M = (
+    1.0,
+    1.25,
+    1.5,
+    1.75,
+    2.0,
+    2.5,
+    3.0,
+    3.5,
+    4.0,
+    5.0,
+    6.5,
+    8.0,
+    10.0,
+    12.5,
+    15.0,
+    18.0,
+    22.0,
+    27.0,
+    33.0,
+    40.0,
+)
 CIRCLE_SHARE = 0.7  #: of clean strikes that the circle holds
 
 

@@ -52,7 +52,8 @@ def log_data(store: Store, session: SessionRow, station_id: str) -> dict[str, An
     """What the log needs of a session, its player and its station."""
     player = players.player(store, session.player_id)
     station = greens.station(store, station_id)
-    balls = [plain(one.ball) for one in sessions.session_balls(store, session.id)]
+    there = [one.ball for one in sessions.session_balls(store, session.id)]
+    balls = [plain(ball) for ball in there if ball.station_id in (None, station_id)]
     return {
         "session_id": session.id,
         "player": {"id": player.id, "name": player.name},

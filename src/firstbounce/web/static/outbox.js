@@ -7,7 +7,7 @@ const VERSION = 1;
 const FORMAT = 1; // of a row; newer servers accept older rows
 const BATCH = 100; // rows sent at once
 const FIRST_WAIT_MS = 2000;
-const LONGEST_WAIT_MS = 30000;
+const LONGEST_WAIT_MS = 8000;
 const ANSWER_MS = 20000;
 
 const listeners = new Set();

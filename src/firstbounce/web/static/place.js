@@ -91,6 +91,7 @@ export class Window {
 
   spot(along, across, kind, words) {
     const [x, y] = [this.x(across), this.y(along)];
+    if (Math.min(x, y) < 6 || Math.max(x, y) > SIDE - 6) return; // beyond the window
     draw("circle", { cx: x, cy: y, r: 5, class: kind }, this.still);
     if (words) draw("text", { x: x + 9, y: y - 9, class: "words" }, this.still, words);
   }
