@@ -22,6 +22,7 @@ GATES: dict[str, list[str] | None] = {
     "review": None,
     "technique": None,
     "practice": ["--quick"],
+    "guides": ["--clinic", "0"],
 }
 
 

@@ -70,17 +70,17 @@ def bare(text: str) -> str:
     return re.sub(rf"[\s{SKIPPED}]", "", text).casefold()
 
 
-def structure(pdf: bytes) -> list[tuple[str, pikepdf.Object]]:
-    """Every element of the structure tree in reading order, with its type."""
+def structure(pdf: bytes) -> list[tuple[str, str]]:
+    """Every element of the structure tree in reading order: its type and its text alternative."""
     document = pikepdf.open(io.BytesIO(pdf))
-    found: list[tuple[str, pikepdf.Object]] = []
+    found: list[tuple[str, str]] = []
 
     def walk(node) -> None:
         if isinstance(node, pikepdf.Array):
             for one in node:
                 walk(one)
         elif isinstance(node, pikepdf.Dictionary) and "/S" in node:
-            found.append((str(node["/S"]).lstrip("/"), node))
+            found.append((str(node["/S"]).lstrip("/"), str(node.get("/Alt", ""))))
             if "/K" in node:
                 walk(node["/K"])
 

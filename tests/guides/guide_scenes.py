@@ -16,13 +16,14 @@ from firstbounce.pictures.green import BallPath, GreenPicture, LandingCircle, gr
 from firstbounce.planning.chart import Chart, ChartRow
 from firstbounce.planning.result import Choice, Cloud, Misses, Plan, Span
 from firstbounce.players.player import Hand, player_of_level
+from firstbounce.practice.drill import Drill, Place, SetUpMark, Stage
 from firstbounce.practice.lengths import Yardsticks
 from firstbounce.practice.set_up import set_up
 from firstbounce.services.guide import Ask, charted_of, content_of
 from firstbounce.services.pictures import measure_of
 from firstbounce.services.practice import shipped_drills
 from firstbounce.units import LengthUnit
-from firstbounce.words import Circle, Level, Lie, LieKind, Point, Source, Station
+from firstbounce.words import Circle, Fault, Level, Lie, LieKind, Point, Source, Station
 
 DAY = datetime.date(2026, 5, 14)
 CARRIES = (4.0, 7.0, 10.0, 14.0)
@@ -150,6 +151,76 @@ def drill_sets(count: int, unit: LengthUnit, hand: Hand = Hand.RIGHT, level: Lev
     yardsticks = Yardsticks(unit=unit)
     made = [set_up(one, player, carry_m=12.0, yardsticks=yardsticks) for one in shipped_drills()[:count]]
     return tuple(replace(one, picture=replace(one.picture, note="")) for one in made)
+
+
+FIXED_DRILLS = (
+    Drill(
+        number=1,
+        name="Rope on the green",
+        purpose="Land the ball where it was meant to land.",
+        faults=(Fault.DISTANCE,),
+        stages=(Stage.GROOVING,),
+        equipment=("club", "ball", "rope"),
+        places=(Place.GREEN,),
+        set_up="A rope circle of radius {circle}, its middle {carry} from the ball.",
+        carry_m=(5.0, 20.0),
+        balls=20,
+        minutes=10,
+        score="the ball landed inside the rope",
+        out_of=20,
+        passes=14,
+        easier="A radius a hand longer.",
+        harder="A radius a hand shorter.",
+        caution="The rope lies flat; nobody stands ahead.",
+        marks=(
+            SetUpMark(kind="ball"),
+            SetUpMark(kind="circle", y="carry", size="circle", words="land inside"),
+        ),
+        circle_share=0.7,
+    ),
+    Drill(
+        number=2,
+        name="Stick ahead",
+        purpose="The follow-through is as long as the backswing.",
+        faults=(Fault.JAB,),
+        stages=(Stage.NEW,),
+        equipment=("club", "ball", "marker stick"),
+        places=(Place.GRASS,),
+        set_up="Lay the stick {stick} ahead of the ball. Chip to {carry}.",
+        carry_m=(5.0, 15.0),
+        balls=15,
+        minutes=8,
+        score="the club head stopped at the stick",
+        out_of=10,
+        passes=8,
+        easier="Without a ball.",
+        harder="Another carry each time.",
+        caution="The stick lies flat: never upright in front of a swing.",
+        marks=(SetUpMark(kind="ball"), SetUpMark(kind="stick", y="stick"), SetUpMark(kind="spot", y="carry")),
+    ),
+)
+
+
+def fixed_sets(unit: LengthUnit, level: Level = Level.TEN_TO_EIGHTEEN):
+    """Set-ups of two drills that no catalogue changes."""
+    player, yardsticks = player_of_level(level), Yardsticks(unit=unit)
+    made = [set_up(one, player, carry_m=12.0, yardsticks=yardsticks) for one in FIXED_DRILLS]
+    return tuple(replace(one, picture=replace(one.picture, note="")) for one in made)
+
+
+def fixed_content(kind: Kind, paper: Paper) -> Content:
+    """Content for snapshots: fixed numbers and drills; the general guide in yards."""
+    unit = LengthUnit.YARDS if kind is Kind.GENERAL else LengthUnit.METRES
+    content = replace(player_content(drills=0, unit=unit), drills=fixed_sets(unit), paper=paper)
+    if kind is not Kind.GENERAL:
+        return content
+    return replace(
+        content,
+        theme="Landing the ball where you look",
+        lesson=Lesson(saw=("A chip is planned where it lands.",)),
+        by_level=tuple((level, fixed_sets(unit, level)) for level in Level),
+        basis=replace(content.basis, day=None, balls=0, anyone=True),
+    )
 
 
 def player_content(

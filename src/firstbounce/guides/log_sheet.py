@@ -13,7 +13,7 @@ from firstbounce.guides.windows import SIDE_MM, Window, hole_window, landing_win
 from firstbounce.words import Station
 
 BALLS = 20
-ROW_MM = {Paper.A4: 5.6, Paper.LETTER: 4.9}  #: room for one line of pencil [mm]
+ROW_MM = {Paper.A4: 5.6, Paper.LETTER: 4.6}  #: room for one line of pencil [mm]
 
 
 def station(part: Part, content: Content) -> tuple[Block, ...]:

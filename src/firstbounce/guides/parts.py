@@ -165,8 +165,8 @@ def run_cell(row: ChartRow | None, lengths: Lengths) -> Cell:
     """The run of one club at one carry."""
     if row is None:
         return ("too far",)
-    sure = lengths.steps(row.run_m)
-    return (lengths.far(row.run_m.value), lengths.paces(row.run_m.value), sure.rpartition(" step")[0] or sure)
+    sure = lengths.steps(row.run_m).replace("half a step", "½").removesuffix("s").removesuffix(" step")
+    return (lengths.far(row.run_m.value), lengths.paces(row.run_m.value), sure)
 
 
 def _club_cell(chart: Chart, club: str) -> Cell:

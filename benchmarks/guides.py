@@ -1,0 +1,108 @@
+"""How long a guide takes, and a clinic's worth of them. `python -m benchmarks.guides`
+
+A guide is made whole and warm from the files of the demo: reading, learning from 18 balls, planning,
+charting, setting up two drills, PDF and page for phones. A hundred guides are player guides from the same
+files, in a process a core, started afresh.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import tempfile
+import time
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+from firstbounce import files
+from firstbounce.guides.blocks import Kind
+from firstbounce.guides.coach import Coach
+from firstbounce.guides.content import Lesson
+from firstbounce.services.clinic import make_all
+from firstbounce.services.day import load_balls, load_day
+from firstbounce.services.guide import Ask, content_of, make, printed
+
+DEMO = Path(files.__file__).parent / "demo"
+ALLOWED_S = 2.0
+LARGEST_MB = 2.0
+REPEATS = 5
+ASK = Ask(
+    green=DEMO / "green.toml",
+    balls=DEMO / "balls.csv",
+    coach=Coach(name="Mara Quill", contact="mara@quillet.example"),
+    lesson=Lesson(
+        saw=("Your strike is clean.",), aim="Land it three steps further on.", goal="Seven of ten."
+    ),
+    drills=("Landing circle", "Line brush"),
+)
+
+
+def seconds(work: Callable[[], object]) -> tuple[float, float]:
+    """Median of several warm runs [s], by the clock and of the processor."""
+    work()
+    clock, processor = [], []
+    for _ in range(REPEATS):
+        begun, spent = time.perf_counter(), time.process_time()
+        work()
+        clock.append(time.perf_counter() - begun)
+        processor.append(time.process_time() - spent)
+    return sorted(clock)[REPEATS // 2], sorted(processor)[REPEATS // 2]
+
+
+def one_kind(kind: Kind) -> bool:
+    """Time one kind; True when its gates hold."""
+    ask = replace(ASK, kind=kind)
+    clock, processor = seconds(lambda: make(ask))
+    made = make(ask)
+    size = len(made.pdf) / 1e6
+    met = clock <= ALLOWED_S and size < LARGEST_MB
+    word = "met   " if met else "MISSED"
+    print(
+        f"{word} {kind}: {clock:.2f} s ({processor:.2f} s of processor), allowed {ALLOWED_S:g}; "
+        f"PDF {size:.2f} MB, allowed {LARGEST_MB:g}; page {len(made.page) / 1e6:.2f} MB"
+    )
+    return met
+
+
+def setting_alone() -> None:
+    """The part that is the guide's own: blocks, PDF and page, from a content that is already there."""
+    day = load_day(DEMO / "green.toml")
+    content = content_of(ASK, day, load_balls(DEMO / "balls.csv", day))
+    clock, processor = seconds(lambda: printed(ASK, content))
+    print(f"       of a player guide, PDF and page alone: {clock:.2f} s ({processor:.2f} s of processor)")
+
+
+def clinic(count: int) -> bool:
+    """Many guides at once; one cannot be made. True when all others are."""
+    asks = [replace(ASK, player=f"Player {k}", name=f"player {k}") for k in range(count)]
+    asks[count // 2] = replace(asks[count // 2], drills=("Juggling",))
+    with tempfile.TemporaryDirectory() as folder:
+        begun = time.perf_counter()
+        made = make_all(asks, Path(folder))
+        spent = time.perf_counter() - begun
+        written = len(list(Path(folder).glob("*.pdf")))
+    failed = [one.name for one in made if one.problem]
+    met = written == count - 1 and len(failed) == 1
+    word = "met   " if met else "MISSED"
+    print(
+        f"{word} {count} guides for a clinic on {os.cpu_count()} cores: {spent:.0f} s, "
+        f"{spent / count:.2f} s each; {written} made, not made: {', '.join(failed)}"
+    )
+    return met
+
+
+def main(argv: list[str] | None = None) -> int:
+    """Print the times; 1 when a gate is missed."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--clinic", type=int, default=100, help="guides made at once; 0 for none")
+    options = parser.parse_args(argv)
+    met = [one_kind(kind) for kind in Kind]
+    setting_alone()
+    if options.clinic:
+        met.append(clinic(options.clinic))
+    return 0 if all(met) else 1
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())
