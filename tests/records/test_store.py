@@ -12,17 +12,18 @@ from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from invented import NOON, World, a_player, everything
-from sqlalchemy import select, text
+from sqlalchemy import MetaData, select, text
 
 from firstbounce.errors import ParameterError, StoreBusy, StoreError
 from firstbounce.records import migrate
 from firstbounce.records.columns import METADATA
 from firstbounce.records.engine import FILE_NAME
-from firstbounce.records.merge import check_rows
+from firstbounce.records.merge import check_rows, in_order
+from firstbounce.records.snapshot import open_copy
 from firstbounce.records.store import FOLDER_VARIABLE, Store, data_folder, open_store
 from firstbounce.records.tables import PLAYER, READING
 from firstbounce.services import players
-from firstbounce.services.backup import backups
+from firstbounce.services.backup import backups, restore
 
 SCHEMAS = Path(__file__).parent / "schemas"
 
@@ -162,33 +163,69 @@ def test_every_released_schema_is_kept():
     assert [path.stem for path in released()] == list(migrate.REVISIONS)
 
 
+def kept_schema(path, folder):
+    """The database of a kept schema, and its number of rows by table."""
+    old = sqlite3.connect(folder / FILE_NAME)
+    old.executescript(path.read_text(encoding="utf-8"))
+    asked = "select name from sqlite_master where type = 'table' and name not like 'sqlite%'"
+    names = [name for (name,) in old.execute(asked).fetchall()]
+    count = {name: old.execute(f"select count(*) from {name}").fetchone()[0] for name in names}
+    old.close()
+    assert all(count.values()), "each table of a kept schema has rows"
+    return count
+
+
+def is_up_to_date(store, count):
+    """The schema is the newest, with every row, and each can be read back by the program."""
+    with store.read() as connection:
+        assert migrate.revision_of(connection) == migrate.HEAD
+        check_rows(connection)
+        context = MigrationContext.configure(connection, opts={"compare_type": True})
+        assert compare_metadata(context, METADATA) == []
+        assert count == {
+            name: connection.execute(text(f"select count(*) from {name}")).scalar() for name in count
+        }
+
+
 @pytest.mark.parametrize("path", released(), ids=lambda path: path.stem)
 def test_a_released_schema_comes_up_to_date_with_its_rows_after_a_backup(path, tmp_path):
-    with sqlite3.connect(tmp_path / FILE_NAME) as old:
-        old.executescript(path.read_text(encoding="utf-8"))
-        before = {
-            name: old.execute(f"select count(*) from {name}").fetchone()[0]
-            for (name,) in old.execute(
-                "select name from sqlite_master where type = 'table' and name not like 'sqlite%'"
-            ).fetchall()
-        }
-    old.close()
-    assert all(before.values()), "each table of a kept schema has rows"
+    count = kept_schema(path, tmp_path)
     with open_store(tmp_path) as store:
+        is_up_to_date(store, count)
         with store.read() as connection:
-            assert migrate.revision_of(connection) == migrate.HEAD
-            check_rows(connection)
-            context = MigrationContext.configure(connection, opts={"compare_type": True})
-            assert compare_metadata(context, METADATA) == []
-            after = {
-                name: connection.execute(text(f"select count(*) from {name}")).scalar() for name in before
-            }
             loose = connection.exec_driver_sql(
                 "select name from pragma_table_list where schema = 'main' and strict = 0 "
                 "and name not like 'sqlite%' and name <> 'alembic_version'"
             ).all()
-        assert after == before and not loose
+        assert not loose, "strict tables stay strict"
         assert len(backups(store)) == (path.stem != migrate.HEAD)
+        before = everything(store)
+        for made_before in backups(store):
+            restore(store, made_before)
+        assert everything(store) == before, "the backup of the old schema holds the same"
+
+
+@pytest.mark.parametrize("path", released(), ids=lambda path: path.stem)
+def test_a_released_schema_in_postgresql_comes_up_to_date_too(path, empty_url, tmp_path):
+    count = kept_schema(path, tmp_path)
+    old, bare = open_copy(tmp_path / FILE_NAME), Store(tmp_path / "data", empty_url)
+    migrate.bring_up(bare.engine, backup=lambda _: None, to=path.stem)
+    known = MetaData()
+    with old.connect() as source, bare.write() as target:
+        known.reflect(source)
+        for table in known.sorted_tables:
+            target.execute(table.delete())
+            for row in in_order(source, table):
+                target.execute(table.insert(), row)
+    old.dispose()
+    bare.close()
+    with open_store(tmp_path / "data", empty_url) as store:
+        is_up_to_date(store, count)
+        assert len(backups(store)) == (path.stem != migrate.HEAD)
+        before = everything(store)
+        for made_before in backups(store):
+            restore(store, made_before)
+        assert everything(store) == before
 
 
 def test_ten_programs_that_start_at_once_migrate_once(empty_database, tmp_path):

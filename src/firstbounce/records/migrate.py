@@ -11,7 +11,10 @@ from sqlalchemy import Connection, Engine, inspect, text
 from firstbounce.errors import StoreError
 from firstbounce.records.engine import engine_for
 
-REVISIONS = ("0001",)  #: every schema ever released, oldest first; tests/records/schemas keeps each of them
+REVISIONS = (
+    "0001",
+    "0002",
+)  #: every schema ever released, oldest first; tests/records/schemas keeps each of them
 HEAD = REVISIONS[-1]
 VERSION_TABLE = "alembic_version"
 ADVISORY_LOCK = 7_246_019_355_120_417  #: any number that no one else uses

@@ -134,6 +134,7 @@ READING = table(
     check("withdrawn = 0 or corrects_id is not null", "withdraws_something"),
     Index(None, "green_id"),
     Index(None, "day_id"),
+    Index(None, "corrects_id"),
 )
 STATION = table(
     "station",
@@ -310,6 +311,7 @@ DRILL_SCORE = table(
     Index(None, "session_id"),
     Index(None, "lesson_id"),
     Index(None, "root_id"),
+    Index(None, "corrects_id"),
 )
 REVIEW = table(
     "review",
