@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -85,7 +85,21 @@ def random_carry(rng: np.random.Generator, loft_deg: float) -> float:
     return max(float(rng.uniform(8.0, 36.0)) / (1 + ratio), 2.0)
 
 
-def logged_day(rng: np.random.Generator, families: Sequence[str] = FAMILIES, n_balls: int = 12) -> LoggedDay:
+def shorter_carry(rng: np.random.Generator, loft_deg: float) -> float:
+    """A carry [m] near the green: 3 to 7 m with the low lofts, 3 to 13 m with the wedges."""
+    return float(rng.uniform(3.0, 7.0 if loft_deg < 44 else 13.0))
+
+
+Carry = Callable[[np.random.Generator, float], float]
+MIXES: dict[str, Carry] = {"stated": random_carry, "shorter": shorter_carry}
+
+
+def logged_day(
+    rng: np.random.Generator,
+    families: Sequence[str] = FAMILIES,
+    n_balls: int = 12,
+    carry: Carry = random_carry,
+) -> LoggedDay:
     """A day with n balls hit with two clubs at least 8 degrees apart, and the truth of the other clubs."""
     player = player_of_level(LEVELS[int(rng.integers(len(LEVELS)))], bag=bag())
     day = RivalDay.draw(rng, player=player, ground=contoured(rng), families=families)
@@ -96,15 +110,14 @@ def logged_day(rng: np.random.Generator, families: Sequence[str] = FAMILIES, n_b
     balls = []
     for k, i in enumerate(pair):
         share = n_balls // 2 + (n_balls % 2 if k == 0 else 0)
-        spots = [Point(0.0, random_carry(rng, lofts[i])) for _ in range(share)]
+        spots = [Point(0.0, carry(rng, lofts[i])) for _ in range(share)]
         balls += day.balls(rng, player.bag.clubs[i], START, spots, HOLE, prefix=CLUBS[i])
     others = [i for i in range(len(CLUBS)) if i not in pair]
-    tried = [_try(rng, day, i, lofts[i]) for i in others for _ in range(2)]
+    tried = [_try(rng, day, i, carry(rng, lofts[i])) for i in others for _ in range(2)]
     return LoggedDay(day, balls, (CLUBS[pair[0]], CLUBS[pair[1]]), tried)
 
 
-def _try(rng: np.random.Generator, day: RivalDay, club: int, loft_deg: float) -> Tried:
-    carry = random_carry(rng, loft_deg)
+def _try(rng: np.random.Generator, day: RivalDay, club: int, carry: float) -> Tried:
     spots = np.tile([0.0, carry], (TRUTH_BALLS + SINGLE_BALLS, 1))
     played = day.clean(rng, day.player.bag.clubs[club], START, spots)
     runs = np.hypot(*(played.finished - played.landed)[:, :2].T)

@@ -1,24 +1,27 @@
 """Does the fit stay honest and useful on days that follow other laws? 12 balls with two clubs, then the rest.
 
-`python -m benchmarks.fit_rival [--days 200] [--seed 7] [--families "grip,springy"] [--held-out]`; families
-that nothing was designed on: --held-out.
+`python -m benchmarks.fit_rival [--days 200] [--seed 7] [--families "grip,springy"] [--held-out]
+[--carries shorter] [--file rows.jsonl --seconds 500]`. --held-out: the families that nothing was designed on.
 """
 
 from __future__ import annotations
 
 import argparse
-import sys
+from collections import Counter
 from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from benchmarks.fit_days import CLUBS, LoggedDay, logged_day, rule_run
+from benchmarks.fit_days import CLUBS, MIXES, LoggedDay, logged_day, rule_run
+from benchmarks.pieces import UNFINISHED, add_options, in_pieces
 from firstbounce.checks.rival_laws import FAMILIES, HELD_OUT
 from firstbounce.fitting.assumptions import WITHOUT_DISCREPANCY, Assumptions
 from firstbounce.fitting.fit import fit, prior_fit
 from firstbounce.fitting.predict import RunForecast, forecast
-from firstbounce.fitting.result import Fit
+from firstbounce.fitting.result import MODEL_VERSION, Fit
 
 Floats = NDArray[np.float64]
 
@@ -93,36 +96,46 @@ def ratios(by_day: list[Floats], rng: np.random.Generator) -> list[tuple[float, 
     return list(zip(whole, again.std(axis=0), strict=True))
 
 
+def of_day(number: int, seed: int, families: Sequence[str], mix: str) -> list[Any]:
+    """Rows of a day, the misses of its single runs, and the verdict: plain lists, to be kept in a file."""
+    logged = logged_day(np.random.default_rng([seed, number]), families, carry=MIXES[mix])
+    day, shots = logged.day, logged.shots()
+    fitted, plain = fit_of(logged), fit_of(logged, WITHOUT_DISCREPANCY)
+    seen, other, unfitted = (
+        forecast(one, day.ground, shots) for one in (fitted, plain, prior_fit(day.player, day.today))
+    )
+    rows = np.array(score_day(number, logged, seen, other), dtype=np.float64)
+    return [rows.tolist(), misses(logged, seen, unfitted).tolist(), fitted.verdict]
+
+
 def run(
-    days: int, seed: int, families: Sequence[str], assumed: Assumptions | None = None
-) -> tuple[Floats, list[Floats], dict[str, int]]:
-    """Rows of all days, misses by day, and how often each verdict was given."""
-    rng = np.random.default_rng(seed)
-    rows, by_day, verdicts = [], [], {}
-    for number in range(days):
-        logged = logged_day(rng, families)
-        day, shots = logged.day, logged.shots()
-        fitted, plain = fit_of(logged, assumed), fit_of(logged, WITHOUT_DISCREPANCY)
-        seen, other, unfitted = (
-            forecast(one, day.ground, shots) for one in (fitted, plain, prior_fit(day.player, day.today))
-        )
-        rows += score_day(number, logged, seen, other)
-        by_day.append(misses(logged, seen, unfitted))
-        verdicts[fitted.verdict] = verdicts.get(fitted.verdict, 0) + 1
-        if sys.stderr.isatty():
-            print(f"\rday {number + 1} of {days}", end="", file=sys.stderr, flush=True)
-    return np.array(rows, dtype=np.float64), by_day, verdicts
+    days: int,
+    seed: int,
+    families: Sequence[str],
+    mix: str = "stated",
+    file: Path | None = None,
+    seconds: float | None = None,
+) -> tuple[Floats, list[Floats], Counter[str]] | None:
+    """Rows of all days, misses by day, and how often each verdict was given; None when the time ran out."""
+    label = f"fit_rival seed {seed} {MODEL_VERSION} {','.join(families)}, {mix} carries"
+    kept = in_pieces(lambda k: of_day(k, seed, families, mix), days, label, file, seconds)
+    if kept is None:
+        return None
+    rows, by_day, verdicts = zip(*kept, strict=True)
+    return np.concatenate(rows), [np.array(one) for one in by_day], Counter(verdicts)
 
 
 def table(rows: Floats, column: int, names: Sequence[str], title: str) -> None:
     """Coverage of mean runs and of single balls by family or club."""
-    print(f"{title:<20}{'mean run 90 %':>15}{'ball 50 %':>11}{'ball 90 %':>11}{'rms ln miss':>13}{'n':>6}")
+    heads = f"{'mean run 90 %':>15}{'ball 50 %':>11}{'ball 90 %':>11}{'ln miss: mean':>15}{'rms':>7}{'n':>6}"
+    print(f"{title:<20}{heads}")
     for i, name in enumerate([*names, "all"]):
         some = rows if i == len(names) else rows[rows[:, column] == i]
         if len(some):
             mean = some[:, [3, 6, 7]].mean(axis=0)
             off = float(np.sqrt(np.mean(some[:, 8] ** 2)))
-            print(f"{name:<20}{mean[0]:>15.1%}{mean[1]:>11.1%}{mean[2]:>11.1%}{off:>13.3f}{len(some):>6}")
+            shown = f"{name:<20}{mean[0]:>15.1%}{mean[1]:>11.1%}{mean[2]:>11.1%}"
+            print(f"{shown}{some[:, 8].mean():>+15.3f}{off:>7.3f}{len(some):>6}")
 
 
 def gate(name: str, value: float, low: float, high: float, error: float = 0.0) -> bool:
@@ -139,27 +152,38 @@ def main(argv: list[str] | None = None) -> int:
     parser.add_argument("--seed", type=int, default=7)
     parser.add_argument("--families", default=",".join(FAMILIES))
     parser.add_argument("--held-out", action="store_true", help="the families that nothing was designed on")
+    parser.add_argument("--carries", choices=MIXES, default="stated", help="which mix of carries")
+    add_options(parser)
     options = parser.parse_args(argv)
     families = HELD_OUT if options.held_out else options.families.split(",")
-    rows, by_day, verdicts = run(options.days, options.seed, families)
-    print(f"{options.days} days; verdicts {verdicts}")
+    found = run(options.days, options.seed, families, options.carries, options.file, options.seconds)
+    if found is None:
+        return UNFINISHED
+    return report(*found, options.seed)
+
+
+def report(rows: Floats, by_day: list[Floats], verdicts: Counter[str], seed: int) -> int:
+    """Print the tables and gates; 1 when a gate is missed."""
+    print(f"{len(by_day)} days; verdicts {dict(verdicts)}")
     table(rows, 1, ALL_FAMILIES, "family")
     table(rows, 2, CLUBS, "club")
-    of_day = np.array([rows[rows[:, 0] == d][:, [3, 6, 7]].mean(axis=0) for d in np.unique(rows[:, 0])])
+    by_days = np.array([rows[rows[:, 0] == d][:, [3, 6, 7]].mean(axis=0) for d in np.unique(rows[:, 0])])
     print("coverage by day, 10 / 50 / 90 % of days (mean run 90, ball 50, ball 90):")
-    print("  " + "; ".join(" / ".join(f"{v:.0%}" for v in np.quantile(c, (0.1, 0.5, 0.9))) for c in of_day.T))
+    print(
+        "  " + "; ".join(" / ".join(f"{v:.0%}" for v in np.quantile(c, (0.1, 0.5, 0.9))) for c in by_days.T)
+    )
     covered = float(rows[:, 3].mean())
     met = [
         gate(
             "mean run of unlogged clubs, 90 %",
             covered,
             *COVERAGE,
-            float(of_day[:, 0].std() / len(of_day) ** 0.5),
+            float(by_days[:, 0].std() / len(by_days) ** 0.5),
         )
     ]
     score = float(rows[:, 4].mean() / rows[:, 5].mean())
     met.append(gate("interval score over that without discrepancy", score, 0, 1))
-    found = ratios(by_day, np.random.default_rng(options.seed))
+    found = ratios(by_day, np.random.default_rng(seed))
     for (name, most), (value, error) in zip(AGAINST, found, strict=True):
         met.append(gate(f"median miss over that of {name}", value, 0, most, error))
     return 0 if all(met) else 1

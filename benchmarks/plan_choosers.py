@@ -33,6 +33,7 @@ Floats = NDArray[np.float64]
 
 ONTO_M = (1.0, 1.5, 2.0)  #: how far onto the green the rule lands: short-sided, usually, long
 RULE = (("7i", 5.0), ("8i", 4.0), ("9i", 3.0), ("PW", 2.0), ("GW", 1.5), ("SW", 1.0), ("LW", 0.75))
+FINALISTS = 6  #: spots that one who knows the world plays more often before choosing
 MEDIUM_FT, FEET_A_CLUB, PERCENT_A_CLUB = 9.0, 2.0, 2.5
 
 
@@ -45,8 +46,12 @@ class Picked:
 
 
 def of_plan(plan: Plan) -> Picked:
-    """The first choice of a plan."""
-    return Picked(plan.first.club, plan.first.spot)
+    """The first choice of a plan, aimed off for a habit where the plan says that there is one."""
+    start, (x, y) = plan.station.start, plan.first.spot
+    farther, right = plan.aim_off
+    dx, dy = ((1 + farther) * (x - start.x_m), (1 + farther) * (y - start.y_m))
+    cos, sin = float(np.cos(right)), float(np.sin(right))
+    return Picked(plan.first.club, Point(start.x_m + cos * dx + sin * dy, start.y_m + cos * dy - sin * dx))
 
 
 def of_rule(place: Place, unfitted: Plan, stimp_ft: float) -> Picked:
@@ -88,11 +93,13 @@ def of_the_knowing(day: RivalDay, scene: Scene, place: Place, balls: int, seed: 
     """The best choice of one who knows the world: its balls price every spot of every club.
 
     Chosen on draws that nothing is scored on: a survey of clean strikes for each club's spots, then strikes
-    with mishits for three spots of each club.
+    with mishits for three spots of each club, then more of them for the best six.
     """
     spots = [Picked(club.name, spot) for club in scene.bag for spot in _best_spots(day, scene, club, seed)]
-    costs = [played_cost(day, place, picked, balls, seed + 1).mean() for picked in spots]
-    return spots[int(np.argmin(costs))]
+    rough = [played_cost(day, place, picked, balls // 4, seed + 1).mean() for picked in spots]
+    few = [spots[k] for k in np.argsort(rough)[:FINALISTS]]
+    costs = [played_cost(day, place, picked, balls, seed + 2).mean() for picked in few]
+    return few[int(np.argmin(costs))]
 
 
 def _best_spots(day: RivalDay, scene: Scene, club: Club, seed: int, n: int = 2048) -> list[Point]:

@@ -25,7 +25,9 @@ ASSUMED = Assumptions()
 
 def finishes(*kinds):
     n = len(kinds)
-    return Finishes(np.array(kinds), np.full(n, 0.25), np.full(n, 0.25), np.full(n, 0.25), np.full(n, 2.4))
+    return Finishes(
+        np.array(kinds), np.full(n, 0.25), np.full(n, 0.25), np.full(n, 0.25), np.full(n, 2.4), np.zeros(n)
+    )
 
 
 def spread(seen, ln_scatter=-2.0, run=8.0):

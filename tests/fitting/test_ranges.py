@@ -32,9 +32,7 @@ def test_round_cloud_is_half_inside_the_median_circle():
 def test_inside_and_four_sides_make_one(a, c, sa, sc, radius):
     whole = cloud(a, c, sa, sc)
     sides = sum(chance_beyond(whole, radius, SECTORS[s])[0] for s in ("long", "right", "short", "left"))
-    assert chance_within(whole, radius)[0] + sides == pytest.approx(
-        1, abs=0.02
-    )  # the quadrature is coarse for a thin cloud
+    assert chance_within(whole, radius)[0] + sides == pytest.approx(1, abs=0.001)
 
 
 @given(a=places, c=places, sa=sizes, sc=sizes)

@@ -147,7 +147,7 @@ def test_json_has_units_in_its_keys_and_plain_numbers(usual):
     shape = json.loads(json.dumps(usual.to_dict(), allow_nan=False))
     assert set(shape) == {
         *("station", "player", "choices", "reason", "certainty", "stops_on_green", "warning"),
-        *("learned_from_balls", "seed", "left_out"),
+        *("learned_from_balls", "seed", "left_out", "habit", "aim_off"),
     }
     first = shape["choices"][0]
     assert set(first["run"]) == {"value_m", "low_m", "high_m"}

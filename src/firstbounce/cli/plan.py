@@ -166,8 +166,7 @@ def told(plan: Plan, lengths: Lengths) -> str:
     lines = [f"{station.name} ({station.lie.kind}, {lengths.long(far)} to the hole)", f"  {plan.reason}"]
     if plan.warning:
         lines.append(f"  {plan.warning}")
-    if plan.first.advice:
-        lines.append(f"  {plan.first.advice}")
+    lines += [f"  {said}" for said in (plan.first.advice, plan.habit) if said]
     known = (
         f"learned from {balls(plan.learned_from)}" if plan.learned_from else "typical for the level, no balls"
     )

@@ -34,9 +34,16 @@ def strokes_of(balls: Sequence[Ball], tallies: Sequence[Tally], player: Player) 
 
 
 def seen_of(
-    balls: Sequence[Ball], tallies: Sequence[Tally], landing: LandingFit, green_deceleration: float
+    balls: Sequence[Ball],
+    tallies: Sequence[Tally],
+    landing: LandingFit,
+    green_deceleration: float,
+    sideways: float = 0.0,
 ) -> Seen:
-    """What was seen, given the player's spread of landing (it says where a tallied ball landed)."""
+    """What was seen, given the player's spread of landing (it says where a tallied ball landed).
+
+    `sideways`: sd of every finish across its run, per metre of run, by what is not known of the slope.
+    """
     rows = [_ball_row(ball, landing) for ball in balls] + [_tally_row(tally, landing) for tally in tallies]
     table = np.array(rows, dtype=np.float64).reshape(-1, 9)
     n = len(table)
@@ -47,6 +54,7 @@ def seen_of(
         landed_across=table[:, 2],
         finished=table[:, 3],
         reach=np.full(n, reach),
+        sideways=np.full(n, sideways),
     )
     return Seen(finishes, table[:, 4:6], table[:, 6:8], table[:, 8])
 

@@ -13,12 +13,14 @@ from firstbounce.fitting.assumptions import Assumptions
 from firstbounce.fitting.evidence import seen_of, strokes_of
 from firstbounce.fitting.forward import World, check_reached, deceleration
 from firstbounce.fitting.landing import UNTAGGED, LandingFit, Landings, fit_landings, landing_prior
-from firstbounce.fitting.layout import Layout
+from firstbounce.fitting.layout import Belief, Layout
 from firstbounce.fitting.likelihood import NOTHING
 from firstbounce.fitting.result import Z90, Fit, Suspect
 from firstbounce.fitting.shots import Shots, landings_of, sort_out
+from firstbounce.fitting.slope import UnsureSlope, slope_of
 from firstbounce.fitting.solve import Seen, Solution, solve
 from firstbounce.fitting.verdict import FEWEST_BALLS, Judged, judge
+from firstbounce.fitting.weigh import weigh
 from firstbounce.ground.conditions import GreenToday
 from firstbounce.ground.ground import Ground
 from firstbounce.players.player import Player
@@ -36,13 +38,14 @@ def prior_fit(player: Player, today: GreenToday, assumed: Assumptions | None = N
     assumed = assumed or Assumptions()
     layout = _layout(player)
     mean, sd = landing_prior(player, assumed.share_strength)
+    belief = layout.belief(today, player, assumed)
     return Fit(
         player=player,
         today=today,
         layout=layout,
         assumed=assumed,
-        theta=np.zeros(layout.size),
-        covariance=layout.prior(today, player, assumed),
+        theta=belief.mean,
+        covariance=belief.covariance,
         ln_scatter=(assumed.ln_scatter, assumed.scatter_sd),
         ln_scatter_90=(
             assumed.ln_scatter - Z90 * assumed.scatter_sd,
@@ -80,10 +83,14 @@ def fit(
     world = World(ground.compiled(), today, player, _layout(player), air or AirSpec(), laws or Laws())
     _check_on_map(ground, [*kept, *fine])
     landings, shots = landings_of(kept, fine), strokes_of(kept, fine, player)
-    prior = world.layout.prior(today, player, assumed)
-    landing, solution, seen = _alternate(world, kept, fine, landings, shots, prior, assumed, cancelled)
+    slope = slope_of(ground, shots.spot, today.stimp_ft.value)
+    prior = world.layout.belief(
+        today, player, replace(assumed, law_sd=float(np.hypot(assumed.law_sd, slope.along)))
+    )
+    landing, solution, seen = _alternate(world, kept, fine, landings, shots, prior, assumed, slope, cancelled)
     check_reached(shots, solution.at.reached)
-    judged = judge(solution, seen, prior, landings.tag == UNTAGGED)
+    sessions = [ball.session for ball in kept] + [tally.session for tally in fine]
+    judged = judge(solution, seen, prior, landings.tag == UNTAGGED, sessions)
     usual = prior_fit(player, today, assumed)
     answer = replace(
         usual,
@@ -93,6 +100,8 @@ def fit(
         set_aside=aside,
         remarks=judged.remarks,
     )
+    if judged.verdict == "fitted":
+        solution = weigh(world, shots, seen, landing.log_odds, prior, assumed, solution)
     return _with_day(answer, world, shots, seen, solution, judged)
 
 
@@ -120,8 +129,9 @@ def _alternate(
     tallies: Sequence[Tally],
     landings: Landings,
     shots: Shots,
-    prior: Floats,
+    prior: Belief,
     assumed: Assumptions,
+    slope: UnsureSlope,
     cancelled: Callable[[], bool] | None,
 ) -> tuple[LandingFit, Solution, Seen]:
     """Landing and run fitted in turn: each says how likely every ball was a mishit."""
@@ -129,7 +139,7 @@ def _alternate(
     evidence, guess = np.zeros(len(landings)), None
     for _ in range(ROUNDS):
         landing = fit_landings(landings, world.player, assumed.share_strength, evidence)
-        seen = seen_of(balls, tallies, landing, green)
+        seen = seen_of(balls, tallies, landing, green, slope.across)
         solution = solve(
             world, shots, seen, landing.log_odds, prior, assumed, guess=guess, cancelled=cancelled
         )

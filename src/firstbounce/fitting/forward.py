@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from firstbounce.errors import CannotEstimate
-from firstbounce.fitting.assumptions import USUAL_CARRY_M
+from firstbounce.fitting.assumptions import USUAL_CARRY_M, lever
 from firstbounce.fitting.layout import FIRMNESS, LEAN, STIMP, Layout
 from firstbounce.fitting.shots import Shots
 from firstbounce.fitting.strokes import strike
@@ -62,7 +62,8 @@ def ln_run(layout: Layout, theta: Floats, shots: Shots) -> Floats:
     """Discrepancy of ln run (n,) of each stroke."""
     way = np.log(np.maximum(shots.carry, 0.5) / USUAL_CARRY_M)
     rough = np.where(shots.group > 0, theta[layout.carry_slope + shots.group], 0.0)
-    return np.asarray(theta[layout.discrepancy][shots.club] + theta[layout.carry_slope] * way + rough)
+    slope = layout.carry_slopes(theta)[shots.club]
+    return np.asarray(theta[layout.discrepancy][shots.club] + slope * way + rough)
 
 
 def deceleration(stimp_ft: Floats | float) -> Floats:
@@ -144,7 +145,7 @@ def _derive(
         along=_spread_out(layout, shots, along),
         across=_spread_out(layout, shots, across),
         hang_slope=hang_slope,
-        gain=(np.clip(np.abs(along[4]), 0.2, 3.0), np.clip(np.abs(line_gain), 0.2, 8.0)),
+        gain=(np.clip(np.abs(along[4]), 0.2, 8.0), np.clip(np.abs(line_gain), 0.2, 8.0)),
         reached=reached & np.isfinite(played).all(axis=(0, 2)),
     )
 
@@ -158,6 +159,7 @@ def _spread_out(layout: Layout, shots: Shots, slope: Floats) -> Floats:
     full[rows, layout.club_lean.start + shots.club] = -slope[2]
     full[rows, layout.discrepancy.start + shots.club] = slope[3]
     full[:, layout.carry_slope] = slope[3] * np.log(np.maximum(shots.carry, 0.5) / USUAL_CARRY_M)
+    full[:, layout.loft_carry] = full[:, layout.carry_slope] * lever(layout.lofts_deg)[shots.club]
     rough = shots.group > 0
     full[rows[rough], layout.carry_slope + shots.group[rough]] = slope[3][rough]
     return full

@@ -1,17 +1,18 @@
 """The order of the unknowns of the day and the strokes, and what is believed of them before any ball.
 
 ln firmness, Stimp, lean, lean of each club, discrepancy of each club, its change with carry, what each rough
-kind of lie adds, ln hang time. All are departures from today's readings and the player's usual delivery.
+kind of lie adds, its change with loft and carry together, ln hang time. Readings and usual delivery are 0.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from firstbounce.fitting.assumptions import Assumptions
+from firstbounce.fitting.assumptions import Assumptions, lever
 from firstbounce.ground.conditions import GreenToday
 from firstbounce.players.clubs import Club
 from firstbounce.players.delivery import CLUB_LEAN_SD_DEG
@@ -36,6 +37,13 @@ def lie_group(lie: Lie) -> int:
     return _GROUP.get(lie.kind, 0)
 
 
+class Belief(NamedTuple):
+    """Mean (size,) and covariance (size, size) of the unknowns before any ball."""
+
+    mean: Floats
+    covariance: Floats
+
+
 @dataclass(frozen=True, slots=True)
 class Layout:
     """Where each unknown stands for a bag of lofted clubs."""
@@ -48,7 +56,7 @@ class Layout:
 
     @property
     def size(self) -> int:
-        return _FIRST + 2 * self.n_clubs + 1 + len(LIE_GROUPS) - 1 + 1
+        return _FIRST + 2 * self.n_clubs + 1 + len(LIE_GROUPS) - 1 + 2
 
     @property
     def lofts_deg(self) -> Floats:
@@ -71,6 +79,11 @@ class Layout:
         return self.carry_slope + group
 
     @property
+    def loft_carry(self) -> int:
+        """Place of the discrepancy's change with loft (in tens of degrees) and ln carry at once."""
+        return self.size - 2
+
+    @property
     def hang(self) -> int:
         return self.size - 1
 
@@ -85,18 +98,37 @@ class Layout:
             *(f"ln run of {club}" for club in clubs),
             "ln run by ln carry",
             *(f"ln run from {group}" for group in LIE_GROUPS[1:]),
+            "ln run by loft and ln carry",
             "ln hang time",
         )
 
+    def carry_slopes(self, theta: Floats) -> Floats:
+        """Change of ln run with ln carry of each club (..., clubs) from unknowns (..., size)."""
+        return np.asarray(
+            theta[..., [self.carry_slope]] + theta[..., [self.loft_carry]] * lever(self.lofts_deg)
+        )
+
+    def belief(self, today: GreenToday, player: Player, assumed: Assumptions) -> Belief:
+        """What is believed of the unknowns before any ball."""
+        mean = np.zeros(self.size)
+        mean[self.discrepancy] = assumed.law_loft * lever(self.lofts_deg)
+        mean[self.carry_slope], mean[self.loft_carry] = assumed.law_carry, assumed.law_cross
+        return Belief(mean, self.prior(today, player, assumed))
+
     def prior(self, today: GreenToday, player: Player, assumed: Assumptions) -> Floats:
-        """Prior covariance (size, size); the prior mean is zero."""
+        """Prior covariance (size, size)."""
         cov = np.zeros((self.size, self.size))
         lean_sd = np.hypot(player.extra_lean_deg.sd, assumed.attack_lean_deg)
         club_sd = np.hypot(CLUB_LEAN_SD_DEG, [club.loft_sd_deg for club in self.clubs])
         singles = [max(today.firmness.sd, 0.02), max(today.stimp_ft.sd, 0.05), lean_sd]
-        singles += [*club_sd, *np.zeros(self.n_clubs), assumed.carry_sd]
-        singles += [assumed.lie_sd] * (len(LIE_GROUPS) - 1) + [assumed.hang_sd]
+        singles += [*club_sd, *np.zeros(self.n_clubs), 0.0]
+        singles += [assumed.lie_sd] * (len(LIE_GROUPS) - 1) + [0.0, assumed.hang_sd]
         np.fill_diagonal(cov, np.square(singles))
         cov[self.discrepancy, self.discrepancy] = assumed.loft_covariance(self.lofts_deg)
         cov[self.discrepancy, self.discrepancy] += 1e-8 * np.eye(self.n_clubs)
-        return cov
+        by_law = np.zeros(
+            (self.size, 4)
+        )  # how each unknown moves with the four parts of the laws in question
+        by_law[self.discrepancy, 0], by_law[self.discrepancy, 1] = 1.0, lever(self.lofts_deg)
+        by_law[self.carry_slope, 2] = by_law[self.loft_carry, 3] = 1.0
+        return np.asarray(cov + by_law @ assumed.law_covariance @ by_law.T)

@@ -43,6 +43,7 @@ class Finishes:
     landed_across: Floats
     finished: Floats  #: sd of a placed finish
     reach: Floats  #: farthest that a holed ball could have run past, hole covered
+    sideways: Floats  #: sd of the finish across the run, per metre of run, by an unsure slope [-]
 
     def take(self, rows: NDArray[np.int64]) -> Finishes:
         """Some of them."""
@@ -76,7 +77,7 @@ def spreads(
     placed_along = np.hypot(seen.finished, gain[0] * seen.landed_along)
     placed_across = np.hypot(seen.finished, gain[1] * seen.landed_across)
     along = np.hypot(placed_along, grown)
-    across = np.hypot(placed_across, assumed.across * grown)
+    across = np.hypot(np.hypot(placed_across, seen.sideways * run), assumed.across * grown)
     wide = assumed.mishit_spread * np.maximum(run, SHORTEST_RUN * carry)
     return Spreads(along, across, np.hypot(along, wide), np.hypot(across, assumed.across * wide))
 

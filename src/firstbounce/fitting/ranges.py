@@ -45,32 +45,38 @@ def cloud(along: ArrayLike, across: ArrayLike, sd_along: ArrayLike, sd_across: A
 def chance_beyond(c: Cloud, radius_m: ArrayLike, sector: tuple[float, float]) -> Floats:
     """Chance (n,) that a ball lies outside a circle about the origin, within a sector of angles.
 
-    Polar integral: along each ray the normal density times r integrates in closed form, the angles by
-    Gauss's rule with 20 nodes in each quarter turn.
+    Polar integral in the frame where the cloud is round, so that a thin cloud needs no more nodes than a
+    round one: along each ray the density times r integrates in closed form, the angles by Gauss's rule.
     """
     low, high = sector
     pieces = max(1, round((high - low) / (math.pi / 2)))
-    edges = np.linspace(low, high, pieces + 1)
+    edges = [_rounded(c, angle) for angle in np.linspace(low, high, pieces + 1)]
     total = np.zeros(len(c.along))
     for start, stop in pairwise(edges):
-        angle = 0.5 * (stop + start) + 0.5 * (stop - start) * _NODES
-        rays = _ray(c, np.asarray(radius_m, dtype=np.float64), angle)
-        total += 0.5 * (stop - start) * rays @ _WEIGHTS
+        half = (0.5 * (stop - start))[:, None]
+        angle = (0.5 * (stop + start))[:, None] + half * _NODES
+        total += (half * _ray(c, np.asarray(radius_m, dtype=np.float64), angle)) @ _WEIGHTS
     return np.clip(total, SMALLEST, 1.0)
 
 
+def _rounded(c: Cloud, angle: float) -> Floats:
+    """A direction (n,) [rad] in the frame where the cloud is round; whole turns are kept."""
+    turned = np.arctan2(math.sin(angle) / c.sd_across, math.cos(angle) / c.sd_along)
+    return np.asarray(turned + 2 * math.pi * np.round((angle - turned) / (2 * math.pi)))
+
+
 def _ray(c: Cloud, radius: Floats, angle: Floats) -> Floats:
-    """Integral from the radius to infinity of density times r along each angle, (n, angles)."""
-    u = np.cos(angle) / c.sd_along[:, None]
-    v = np.sin(angle) / c.sd_across[:, None]
-    a = u * u + v * v
-    b = u * (c.along / c.sd_along)[:, None] + v * (c.across / c.sd_across)[:, None]
-    rest = (c.along / c.sd_along) ** 2 + (c.across / c.sd_across) ** 2
-    nearest = b / a
-    t = np.sqrt(0.5 * a) * (np.broadcast_to(radius, c.along.shape)[:, None] - nearest)
-    level = np.exp(-0.5 * (rest[:, None] - b * nearest))
-    part = np.exp(-t * t) / a + nearest * np.sqrt(0.5 * math.pi / a) * erfc(t)
-    return level * part / (2 * math.pi * (c.sd_along * c.sd_across)[:, None])
+    """Integral from the circle to infinity of density times r along each angle of the round frame."""
+    cos, sin = np.cos(angle), np.sin(angle)
+    edge = np.broadcast_to(radius, c.along.shape)[:, None] / np.hypot(
+        c.sd_along[:, None] * cos, c.sd_across[:, None] * sin
+    )
+    u, v = (c.along / c.sd_along)[:, None], (c.across / c.sd_across)[:, None]
+    nearest = u * cos + v * sin
+    t = math.sqrt(0.5) * (edge - nearest)
+    level = np.exp(-0.5 * (u * sin - v * cos) ** 2)
+    part = np.exp(-t * t) + nearest * math.sqrt(0.5 * math.pi) * erfc(t)
+    return np.asarray(level * part / (2 * math.pi))
 
 
 def chance_within(c: Cloud, radius_m: ArrayLike) -> Floats:

@@ -24,7 +24,7 @@ from firstbounce.words import Lie, Source
 Floats = NDArray[np.float64]
 Verdict = Literal["fitted", "prior only", "balls disagree"]
 
-MODEL_VERSION = "fit-1"
+MODEL_VERSION = "fit-2"
 Z90 = 1.6448536269514722  #: standard normal at 95 %
 LOWEST_STIMP_FT = 2.5  #: draws of green speed stop here [ft]
 
@@ -65,7 +65,7 @@ class FitDraws:
     green_deceleration: Floats  #: [m/s2]
     loft_deg: Mapping[str, Floats]  #: by club: added to the player's usual delivered loft [deg]
     ln_run: Mapping[str, Floats]  #: by club: discrepancy of ln run at the usual carry of 7 m [-]
-    carry_slope: Floats  #: change of that with ln carry [-]
+    carry_slope: Mapping[str, Floats]  #: by club: change of that with ln carry [-]
     scatter: Mapping[
         str, Floats
     ]  #: by club: relative size of the scatter of single runs, everything included [-]
@@ -84,7 +84,7 @@ class FitDraws:
     ) -> Floats:
         """Discrepancy of ln run of a club at a carry [m], in these draws; shapes broadcast."""
         way = np.log(np.maximum(np.asarray(carry_m, dtype=np.float64), 0.5) / USUAL_CARRY_M)
-        return np.asarray(self.ln_run[club][draw] + self.carry_slope[draw] * way)
+        return np.asarray(self.ln_run[club][draw] + self.carry_slope[club][draw] * way)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -211,6 +211,7 @@ class Fit:
         layout, clubs = self.layout, self.layout.clubs
         lean, run = theta[:, layout.club_lean], theta[:, layout.discrepancy]
         rough = theta[:, layout.lie(group)] if group else np.zeros(len(theta))
+        slopes = layout.carry_slopes(theta)
         stimp = np.maximum(self.today.stimp_ft.value + theta[:, STIMP], LOWEST_STIMP_FT)
         factor = self.assumed.scatter_factor(layout.lofts_deg)
         return FitDraws(
@@ -218,7 +219,7 @@ class Fit:
             green_deceleration=stimp_to_deceleration(1.0) / stimp,
             loft_deg={c.name: -(theta[:, LEAN] + lean[:, k]) for k, c in enumerate(clubs)},
             ln_run={c.name: run[:, k] + rough for k, c in enumerate(clubs)},
-            carry_slope=theta[:, layout.carry_slope],
+            carry_slope={c.name: slopes[:, k] for k, c in enumerate(clubs)},
             scatter={c.name: np.exp(ln_scatter) * factor[k] for k, c in enumerate(clubs)},
             floor_m=np.exp(landing[:, 0]),
             share=np.exp(landing[:, 1]),

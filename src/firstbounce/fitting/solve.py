@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from firstbounce.errors import Cancelled
 from firstbounce.fitting.assumptions import Assumptions
 from firstbounce.fitting.forward import Forward, World, forward
+from firstbounce.fitting.layout import Belief
 from firstbounce.fitting.likelihood import Finishes, Spreads, log_chances, pull, spreads
 from firstbounce.fitting.shots import Shots
 
@@ -59,25 +60,25 @@ def solve(
     shots: Shots,
     seen: Seen,
     log_odds: Floats,
-    prior: Floats,
+    prior: Belief,
     assumed: Assumptions,
     *,
     guess: Floats | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> Solution:
-    """Most likely unknowns given the prior covariance; `log_odds` (n,) of a mishit before its run is seen."""
-    theta = np.zeros(len(prior)) if guess is None else guess.copy()
-    precision = np.asarray(np.linalg.inv(prior), dtype=np.float64)
-    unit = np.sqrt(np.diag(prior))
+    """Most likely unknowns given the prior; `log_odds` (n,) of a mishit before its run is seen."""
+    theta = prior.mean.copy() if guess is None else guess.copy()
+    precision = np.asarray(np.linalg.inv(prior.covariance), dtype=np.float64)
+    unit = np.sqrt(np.diag(prior.covariance))
 
     def look(at: Floats) -> _State:
-        return _look(world, at, shots, seen, log_odds, precision, assumed)
+        return _look(world, at, shots, seen, log_odds, prior.mean, precision, assumed)
 
     state, damping = look(theta), 1.0
     for _ in range(MOST_STEPS):
         if cancelled is not None and cancelled():
             raise Cancelled("The fit was stopped.")
-        step = np.linalg.solve(state.curvature + precision, state.slope - precision @ theta)
+        step = np.linalg.solve(state.curvature + precision, state.slope - precision @ (theta - prior.mean))
         size = float(np.max(np.abs(step) / unit))
         if damping * size < SMALL_STEP:
             break
@@ -144,6 +145,7 @@ def _look(
     shots: Shots,
     seen: Seen,
     log_odds: Floats,
+    mean: Floats,
     precision: Floats,
     assumed: Assumptions,
 ) -> _State:
@@ -161,7 +163,7 @@ def _look(
     wide = spread(grid[:, None])
     weight = _scatter_weight(wide, seen.finishes, along, across, log_odds, ja, jc, precision, assumed)
     found = _scatter(grid, weight)
-    height = float(np.logaddexp.reduce(weight) - 0.5 * theta @ precision @ theta)
+    height = float(np.logaddexp.reduce(weight) - 0.5 * (theta - mean) @ precision @ (theta - mean))
     s = spread(np.array(found.mean))
     wide_s = spread(np.array(found.mean + found.sd**2))  # its square is the mean of the squared scatter
     known = pull(seen.finishes, along, across, wide_s, log_odds, assumed)

@@ -13,6 +13,7 @@ from firstbounce.fitting.result import Fit
 from firstbounce.ground.conditions import GreenToday
 from firstbounce.ground.ground import Ground, hole_fault, start_fault
 from firstbounce.planning.draws import generator, seed_of
+from firstbounce.planning.habit import aim_off, habit_text
 from firstbounce.planning.prices import Prices
 from firstbounce.planning.ranking import (
     STAYS,
@@ -113,7 +114,8 @@ def _check(station: Station, ground: Ground, player: Player) -> None:
 
 def told(station: Station, scene: Scene, ranked: Ranked, fit: Fit, seed: int, say: Say) -> Plan:
     """The plan that a ranking makes, with its sentences."""
-    choices = choices_of(scene, ranked)
+    choices, off = choices_of(scene, ranked), aim_off(fit)
+    putt = choices[0].is_putt
     return Plan(
         station=station,
         player=fit.player.name,
@@ -125,6 +127,8 @@ def told(station: Station, scene: Scene, ranked: Ranked, fit: Fit, seed: int, sa
         learned_from=fit.n_balls if fit.verdict == "fitted" else 0,
         seed=seed,
         left_out=_left_out(scene),
+        habit="" if putt else habit_text(off, ranked.entries[0].spot.carry, say),
+        aim_off=off,
     )
 
 

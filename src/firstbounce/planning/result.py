@@ -148,6 +148,8 @@ class Plan:
     learned_from: int  #: balls of this player that the plan rests on
     seed: int
     left_out: tuple[str, ...] = field(default=())  #: clubs that cannot be used here, and why
+    habit: str = ""  #: where this player's balls usually land, and how to aim off; empty when not clear
+    aim_off: tuple[float, float] = (0.0, 0.0)  #: farther, over the carry [-], and to the right [rad]
 
     @property
     def first(self) -> Choice:
@@ -176,4 +178,6 @@ class Plan:
             "learned_from_balls": self.learned_from,
             "seed": self.seed,
             "left_out": list(self.left_out),
+            "habit": self.habit,
+            "aim_off": {"farther_share": self.aim_off[0], "right_rad": self.aim_off[1]},
         }

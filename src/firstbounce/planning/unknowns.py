@@ -24,14 +24,15 @@ class Unknowns:
     firmness: Floats  #: firmness index of the day [-]
     loft_deg: Mapping[str, Floats]  #: by club: added to the usual delivered loft [deg]
     ln_run: Mapping[str, Floats]  #: by club: log of the factor on the run at the usual carry [-]
-    carry_slope: Floats  #: change of that with ln carry [-]
+    carry_slope: Mapping[str, Floats]  #: by club: change of that with ln carry [-]
     scatter: Mapping[str, Floats]  #: by club: relative scatter of single runs [-]
     ground: NDArray[np.int64]  #: which of the drawn surfaces
 
     def __post_init__(self) -> None:
         n = len(self.deceleration)
-        by_club = (*self.loft_deg.values(), *self.ln_run.values(), *self.scatter.values())
-        if n == 0 or any(len(row) != n for row in (self.firmness, self.carry_slope, self.ground, *by_club)):
+        maps = (self.loft_deg, self.ln_run, self.carry_slope, self.scatter)
+        by_club = [row for one in maps for row in one.values()]
+        if n == 0 or any(len(row) != n for row in (self.firmness, self.ground, *by_club)):
             raise ParameterError("Every unknown needs the same number of draws, at least one.")
 
     @classmethod
@@ -56,7 +57,7 @@ class Unknowns:
         `chance` are standard draws, heavy-tailed, one a ball.
         """
         way = np.log(np.maximum(carry, 0.5) / USUAL_CARRY_M)
-        mean = self.ln_run[club][draw] + self.carry_slope[draw] * way
+        mean = self.ln_run[club][draw] + self.carry_slope[club][draw] * way
         own: Floats = np.log(np.maximum(1 + self.scatter[club][draw] * chance, SHORTEST_SHARE))
         return mean + own
 
@@ -74,7 +75,7 @@ class Unknowns:
             firmness=np.exp(np.log(self.firmness).mean(keepdims=True)),
             loft_deg={club: row.mean(keepdims=True) for club, row in self.loft_deg.items()},
             ln_run={club: row.mean(keepdims=True) for club, row in self.ln_run.items()},
-            carry_slope=self.carry_slope.mean(keepdims=True),
+            carry_slope={club: row.mean(keepdims=True) for club, row in self.carry_slope.items()},
             scatter=dict.fromkeys(self.scatter, zero),
             ground=np.zeros(1, dtype=np.int64),
         )

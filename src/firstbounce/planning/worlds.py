@@ -8,7 +8,7 @@ from typing import cast
 
 import numpy as np
 
-from firstbounce.fitting.result import Fit, FitDraws
+from firstbounce.fitting.result import Z90, Fit, FitDraws, Known
 from firstbounce.ground.conditions import GreenToday
 from firstbounce.ground.ground import Ground
 from firstbounce.ground.surface import Plane, Spline
@@ -64,14 +64,23 @@ def even_worlds(fit: Fit, lie: Lie, rng: np.random.Generator, n: int = WORLDS) -
 
 
 def player_as_learned(fit: Fit) -> Player:
-    """The player with the spread and the share of mishits that the balls show."""
+    """The player with the spread and the share of mishits that the balls show.
+
+    A habit (short, left) is aimed off for; what is not known of it after these balls widens the spread.
+    """
+    share, direction = fit.spread_share.value, fit.direction_deg.value
+    if fit.landing.n_landed:
+        share = float(np.hypot(share, _sd(fit.carry_bias)))
+        direction = float(np.hypot(direction, _sd(fit.direction_bias_deg)))
     spread = Spread(
-        floor_m=min(fit.spread_floor_m.value, 5.0),
-        share=min(fit.spread_share.value, 1.0),
-        direction_deg=min(fit.direction_deg.value, 30.0),
+        floor_m=min(fit.spread_floor_m.value, 5.0), share=min(share, 1.0), direction_deg=min(direction, 30.0)
     )
-    share = min(fit.mishit_share.value, 0.9)
-    return replace(fit.player, spread=spread, mishits=replace(fit.player.mishits, share=share))
+    mishits = replace(fit.player.mishits, share=min(fit.mishit_share.value, 0.9))
+    return replace(fit.player, spread=spread, mishits=mishits)
+
+
+def _sd(known: Known) -> float:
+    return (known.high - known.low) / (2 * Z90)
 
 
 def air_today(today: GreenToday) -> AirSpec:
