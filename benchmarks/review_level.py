@@ -70,6 +70,7 @@ class Case:
     """What is wrong."""
 
     name: str
+    ln_run: float = 0.0  #: the green lets the ball run further by this, ln
     spot_m: float = 0.0  #: the landing spot is off by this much [m]
     finish_m: float = 0.0  #: or where a ball from the spot finishes [m]
     spread: float = 1.0  #: over the usual
@@ -85,6 +86,9 @@ CASES = (
 )
 
 
+FURTHER = tuple(
+    Case(f"runs {p} percent further than entered", ln_run=float(np.log1p(p / 100))) for p in (10, 20, 30, 40)
+)
 KINDS = {
     "plan": (Question.PLAN,),
     "reading": (Question.READING,),
@@ -101,6 +105,7 @@ def called(rng: np.random.Generator, at: Station, known: Knowledge, case: Case, 
     worth = SCATTER_WORTH + n - 1
     mixed = (SCATTER_WORTH * usual + (n - 1) * from_spot.var(axis=1, ddof=1)) / worth
     off = unforeseen.mean(axis=1)
+    times = np.maximum(1 + off / at.run, 0.05)
     sd = (np.hypot(FLOOR_M, SHARE * at.carry), at.carry * np.tan(np.radians(DIRECTION_DEG)))
     guess = np.exp(rng.normal(0, np.sqrt(1 / (2 * known.spread_worth)), SETS))
     ratio = [
@@ -117,7 +122,7 @@ def called(rng: np.random.Generator, at: Station, known: Knowledge, case: Case, 
     }
     chances = {
         Question.PLAN: _student(effects[Question.PLAN], mixed / n, worth),
-        Question.READING: _student(off / at.run, unknown + mixed / at.run**2 / n, 1e6),
+        Question.READING: _student(np.log(times), unknown + mixed / (times * at.run) ** 2 / n, 1e6),
         Question.DISTANCE_BIAS: _student(landed.mean(axis=1), landed.var(axis=1, ddof=1) / n, n - 1),
         Question.DIRECTION_BIAS: _student(across.mean(axis=1), across.var(axis=1, ddof=1) / n, n - 1),
         Question.DISTANCE_SPREAD: fdtrc(n - 1, known.spread_worth, ratio[0]),
@@ -139,6 +144,7 @@ def _sets(rng: np.random.Generator, at: Station, known: Knowledge, case: Case, n
     across = rng.normal(0, case.spread * at.carry * np.tan(np.radians(DIRECTION_DEG)), (SETS, n))
     seen, seen_across = (x + rng.normal(0, PLACING_M, x.shape) for x in (landed, across))
     ln_run = rng.normal(0, np.sqrt(_unknown(at, known)), SETS)[:, None] + case.faster_ft * at.per_ft
+    ln_run = ln_run + case.ln_run
     run = at.run * np.exp(ln_run)
     scatter = at.scatter * np.exp(rng.normal(0, SCATTER_LN_SD, SETS))[:, None]
     gain = at.gain * np.exp(rng.normal(0, GAIN_LN_SD, SETS))[:, None]
@@ -180,7 +186,7 @@ def main(argv: list[str] | None = None) -> int:
     for known in KNOWLEDGE:
         print(f"\n{known.name}: percent of sets in which each is called, mean of {len(STATIONS)} stations")
         print(f"{'':<36}{'balls':>6}" + "".join(f"{name:>10}" for name in KINDS))
-        for case in CASES:
+        for case in (*CASES, *FURTHER):
             for n in (5, 10, 20):
                 found = [called(rng, at, known, case, n) for at in STATIONS]
                 means = [100 * np.mean([one[name] for one in found]) for name in KINDS]

@@ -27,7 +27,7 @@ Floats = NDArray[np.float64]
 
 STATION_CLUBS = ("9i", "PW", "GW", "SW")
 READING_SD_FT, DROP_SD = 0.4, 0.10  #: how well the coach reads the speed [ft] and drops for firmness [-]
-EARLIER_DAYS, EARLIER_BALLS, SAME_DAY_BALLS = 4, 20, 20
+EARLIER_DAYS, EARLIER_BALLS, SAME_DAY_BALLS = 4, 20, 24
 TRUTH_BALLS = 150  #: clean balls that say where a landing spot really leads
 SIZES = (5, 10, 20)
 PLACING_M = 0.25

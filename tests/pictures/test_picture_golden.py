@@ -14,6 +14,7 @@ import pytest
 from firstbounce.pictures.chart import ChartPicture, ChartRow, chart_view
 from firstbounce.pictures.green import BallPath, GreenPicture, Heights, LandingCircle, green_view
 from firstbounce.pictures.lines import Curve, LinesPicture, lines_view
+from firstbounce.pictures.misses import MissArrow, MissDots, MissEllipse, MissesPicture, misses_view
 from firstbounce.pictures.side import SidePicture, side_view
 
 GOLDEN = Path(__file__).parent / "golden"
@@ -52,6 +53,29 @@ SMALL = {
                 ChartRow(label="SW", carry_m=5, run_m=4.4, run_low_m=3.1, run_high_m=5.9, aside="typical"),
             ),
             key="c",
+        )
+    ),
+    "misses": lambda: misses_view(
+        MissesPicture(
+            title="Small misses",
+            target="landing spot",
+            ring_m=1.2,
+            ring_words="7 of 10",
+            dots=(
+                MissDots(points=[(0.3, 0.8), (-0.6, -0.4), (0.1, 1.5)], words="landed, clean"),
+                MissDots(points=[(-0.2, -2.4)], words="landed, not clean", shape="cross"),
+            ),
+            arrows=(MissArrow(tail=(0, 0), head=(0.2, 0.9), words="on average 0.9 m long", label="mean"),),
+            ellipses=(
+                MissEllipse(
+                    centre=(0.2, 0.9),
+                    half_long_m=1.1,
+                    half_short_m=0.5,
+                    turn_deg=80,
+                    words="half of the next",
+                ),
+            ),
+            key="m",
         )
     ),
     "lines": lambda: lines_view(

@@ -16,6 +16,7 @@ from firstbounce.review.questions import (
     moderated,
     spread_chance,
     together,
+    weighted,
 )
 from firstbounce.review.spread import may_be_mishits, trimmed_square
 
@@ -53,9 +54,17 @@ def test_weights_are_shares():
 
 def test_moderated_variance_lies_between_the_two_and_is_plain_without_a_usual_one():
     values = np.array([1.0, 3.0, 5.0, 7.0])
-    assert moderated(values, 1.0, 0.0) == pytest.approx((values.var(ddof=1), 3.0))
-    square, freedom = moderated(values, 1.0, 5.0)
+    mean = weighted(values, np.ones(4))
+    assert (mean.value, mean.square, mean.n) == pytest.approx((4.0, values.var(ddof=1), 4.0))
+    assert moderated(mean, 1.0, 0.0) == pytest.approx((values.var(ddof=1), 3.0))
+    square, freedom = moderated(mean, 1.0, 5.0)
     assert 1.0 < square < values.var(ddof=1) and freedom == 8.0
+
+
+def test_a_ball_of_no_weight_is_as_if_it_were_not_there():
+    values = np.array([1.0, 3.0, 5.0, 90.0])
+    some, all_but = weighted(values, np.array([1, 1, 1, 0.0])), weighted(values[:3], np.ones(3))
+    assert (some.value, some.square, some.n) == pytest.approx((all_but.value, all_but.square, all_but.n))
 
 
 def test_spread_chance_is_that_of_the_f_distribution():

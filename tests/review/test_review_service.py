@@ -57,6 +57,9 @@ def test_a_station_keeps_its_own_balls_and_tallies_only(days):
     assert alone.to_dict() == among.to_dict()
     with pytest.raises(CannotEstimate, match="No ball was hit from station 'Brook'"):
         review_day(day, of_station(logged, name), station="Brook")
+    with pytest.raises(CannotEstimate, match="session 'noon'; there: morning"):
+        review_day(day, logged, session="noon")
+    assert review_day(day, logged, session="morning").to_dict() == review_day(day, logged).to_dict()
     with pytest.raises(ParameterError, match="no station 'Nowhere'"):
         review_day(day, logged, station="Nowhere")
 

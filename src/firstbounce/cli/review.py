@@ -50,6 +50,7 @@ CALLS = (
     help="An earlier day of this player: says what is usual for them. Repeat for each day.",
 )
 @station_option
+@click.option("--session", help="Name of one session of the balls; all when left out.")
 @click.option("--ticks", help='What you saw, such as "arms together yes, recoil no".')
 @click.option(
     "--call",
@@ -67,6 +68,7 @@ def command(
     before: Path | None,
     earlier: tuple[tuple[Path, Path], ...],
     station: str | None,
+    session: str | None,
     ticks: str | None,
     call: str | None,
     note: str,
@@ -94,6 +96,7 @@ def command(
             before=load_balls(before, day) if before else None,
             earlier=days,
             station=station,
+            session=session,
             ticks=read_ticks(ticks) if ticks else None,
             unit=LengthUnit(units),
         )

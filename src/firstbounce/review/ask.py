@@ -15,12 +15,13 @@ from firstbounce.review.questions import (
     Question,
     correct,
     freedom_of,
-    mean_chance,
     mishit_tail,
     moderated,
+    shifted,
     shifted_mean,
     spread_chance,
     together,
+    weighted,
 )
 from firstbounce.review.split import UNTAGGED, Split
 from firstbounce.review.spread import may_be_mishits, trimmed_square
@@ -42,6 +43,7 @@ class Asked:
     clean: Rows
     usual: Usual
     then: Fit  #: the model when the plan was made; it has not seen these balls
+    weight: Floats  #: (n,) chance that a ball was clean; 1 when tagged so
 
     @property
     def judged(self) -> Rows:
@@ -114,10 +116,10 @@ def _plans(asked: Asked) -> Iterable[Answer]:
 
 def _from_spot(asked: Asked, mine: NDArray[np.int64], axis: int) -> tuple[float, float, float, float]:
     """Mean finish of balls that land on the spot, its interval and chance; the usual scatter weighed in."""
-    values = asked.split.from_spot[mine, axis]
+    mean = weighted(asked.split.from_spot[mine, axis], asked.weight[mine])
     usual, worth = (_usual_square(asked, mine), usual_worth(asked.then)) if axis == 0 else (0.0, 0.0)
-    square, freedom = moderated(values, usual, worth)
-    return shifted_mean(float(values.mean()), math.sqrt(square / len(mine)), freedom)
+    square, freedom = moderated(mean, usual, worth)
+    return shifted_mean(mean.value, math.sqrt(square / mean.n), freedom)
 
 
 def usual_worth(fit: Fit) -> float:
@@ -154,19 +156,21 @@ def _readings(asked: Asked) -> Iterable[Answer]:
     unknown = float(slope @ asked.then.covariance @ slope) + float(then.unsure_slope[rows].mean()) ** 2
     landed, finished = _placing_sd(split)
     usual = then.scatter**2 + (finished**2 + (then.gain * landed) ** 2) / then.run**2
-    square, freedom = moderated(split.unforeseen[rows], float(usual[rows].mean()), usual_worth(asked.then))
-    error = math.sqrt(unknown + square / n)
-    freedom = (unknown + square / n) ** 2 / ((square / n) ** 2 / freedom + 1e-12)
-    mean, low, high, chance = shifted_mean(float(split.unforeseen[rows].mean()), error, min(freedom, 1e6))
+    off = weighted(split.unforeseen[rows], asked.weight[rows])
+    square, freedom = moderated(off, float(usual[rows].mean()), usual_worth(asked.then))
+    times = max(1 + off.value, 0.05)  # how many times as far as foreseen; what is not known multiplies
+    luck = square / off.n / times**2
+    freedom = (unknown + luck) ** 2 / (luck**2 / freedom + 1e-12)
+    _, low, high, chance = shifted_mean(math.log(times), math.sqrt(unknown + luck), min(freedom, 1e6))
     run = float(then.run[rows].mean())
     yield Answer(
         question=Question.READING,
-        effect=mean,
-        low=low,
-        high=high,
+        effect=off.value,
+        low=math.exp(low) - 1,
+        high=math.exp(high) - 1,
         chance=chance,
         n=n,
-        costs=(mean * run) ** 2,
+        costs=(off.value * run) ** 2,
     )
 
 
@@ -177,7 +181,7 @@ def _biases(asked: Asked) -> Iterable[Answer]:
         return
     gains = (float(split.then.gain[clean].mean()), float(split.then.side_gain[clean].mean()))
     for axis, question in enumerate((Question.DISTANCE_BIAS, Question.DIRECTION_BIAS)):
-        mean, low, high, chance = mean_chance(split.missed[clean, axis])
+        mean, low, high, chance = shifted(weighted(split.missed[clean, axis], asked.weight[clean]))
         costs = (mean * gains[axis]) ** 2
         yield Answer(question=question, effect=mean, low=low, high=high, chance=chance, n=n, costs=costs)
 

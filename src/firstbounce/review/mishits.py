@@ -29,8 +29,10 @@ def mishit_chance(split: Split, sd: Floats, share: Floats) -> Floats:
     share = np.clip(share, 1e-3, 0.9)
     run_sd = np.hypot(split.then.scatter, 0.1)
     chance = np.where(split.kind == UNTAGGED, share, (split.kind == MISHIT).astype(np.float64))
-    for _ in range(ROUNDS):
-        factor, centre = _clean_spread(split, sd, chance)
+    if not len(split):
+        return chance
+    for turn in range(ROUNDS):
+        factor, centre = _clean_spread(split, sd, chance) if turn else _first_spread(split, sd)
         clean = _log_clean(split, sd * factor, centre, run_sd)
         odds = np.log(share / (1 - share)) + _log_mishit(split) - clean
         found = 1 / (1 + np.exp(-np.clip(odds, -40, 40)))
@@ -41,6 +43,16 @@ def mishit_chance(split: Split, sd: Floats, share: Floats) -> Floats:
 def is_clean(split: Split, chance: Floats) -> NDArray[np.bool_]:
     """(n,) balls that are judged: tagged clean, or untagged and rather clean than not."""
     return (split.kind == CLEAN) | ((split.kind == UNTAGGED) & (chance < PROBABLY))
+
+
+def _first_spread(split: Split, sd: Floats) -> tuple[Floats, Floats]:
+    """A start that mishits do not move: medians in place of means."""
+    rows = split.kind != MISHIT
+    if not rows.any():
+        return np.ones(2), np.zeros(2)
+    centre = np.median(split.missed[rows], axis=0)
+    away = np.median(np.abs((split.missed[rows] - centre) / sd[rows]), axis=0)
+    return np.clip(1.4826 * away, 1.0, LARGEST_FACTOR), centre
 
 
 def _clean_spread(split: Split, sd: Floats, chance: Floats) -> tuple[Floats, Floats]:
@@ -63,7 +75,8 @@ def _log_mishit(split: Split) -> Floats:
     centre = np.column_stack([MISHIT_CARRY[0] * split.carry, np.zeros(len(split))])
     z = (split.missed - centre) / sd
     run = np.where(split.finished, split.unforeseen - _middle(split), 0.0) / RUN_MISHIT_SD
-    return np.asarray(-0.5 * (z**2).sum(1) - np.log(sd).sum(1) - 0.5 * run**2 - np.log(RUN_MISHIT_SD))
+    tail = 2.0 * np.log1p(run**2 / 3)  # a thin ball may run many times as far as was expected
+    return np.asarray(-0.5 * (z**2).sum(1) - np.log(sd).sum(1) - tail - np.log(RUN_MISHIT_SD))
 
 
 def _middle(split: Split) -> float:

@@ -40,14 +40,14 @@ class Question(StrEnum):
 
 #: Share of the 5 % that a question may use, before any other is called [choices]; they add up to 1.
 WEIGHT: dict[Question, float] = {
-    Question.PLAN: 0.30,
-    Question.PLAN_SIDE: 0.04,
-    Question.READING: 0.25,
+    Question.PLAN: 0.28,
+    Question.PLAN_SIDE: 0.03,
+    Question.READING: 0.32,
     Question.DISTANCE_BIAS: 0.06,
     Question.DIRECTION_BIAS: 0.04,
-    Question.DISTANCE_SPREAD: 0.14,
-    Question.DIRECTION_SPREAD: 0.07,
-    Question.CONTACT: 0.10,
+    Question.DISTANCE_SPREAD: 0.13,
+    Question.DIRECTION_SPREAD: 0.05,
+    Question.CONTACT: 0.09,
 }
 
 #: Smallest effect worth a word, in the unit of the question [m, m, -, m, m, -, -, -]; choices.
@@ -126,15 +126,8 @@ def holm(chances: Sequence[float], weights: Sequence[float] | None = None) -> li
     return [float(c) for c in corrected]
 
 
-def mean_chance(values: Floats) -> tuple[float, float, float, float]:
-    """Mean, its 90 % interval, and Student's two-sided chance that the true mean is 0."""
-    n = len(values)
-    error = float(values.std(ddof=1)) / math.sqrt(n) if n > 1 else math.inf
-    return shifted_mean(float(values.mean()), error, n - 1)
-
-
 def shifted_mean(mean: float, error: float, freedom: float) -> tuple[float, float, float, float]:
-    """As `mean_chance`, from a mean, its standard error and its degrees of freedom."""
+    """Mean, 90 % interval and Student's two-sided chance that the true mean is 0, from a standard error."""
     if not math.isfinite(error) or freedom <= 0:
         return mean, -math.inf, math.inf, 1.0
     error = max(error, 1e-12)
@@ -142,15 +135,35 @@ def shifted_mean(mean: float, error: float, freedom: float) -> tuple[float, floa
     return mean, mean - half, mean + half, float(2 * stdtr(freedom, -abs(mean) / error))
 
 
-def moderated(values: Floats, usual_square: float, usual_freedom: float) -> tuple[float, float]:
-    """Variance of values with what is usual weighed in, and its degrees of freedom (Smyth 2004, from memory).
+@dataclass(frozen=True, slots=True)
+class Mean:
+    """A weighted mean, the variance of one ball about it, and the balls that the weights amount to."""
+
+    value: float
+    square: float
+    n: float
+
+
+def weighted(values: Floats, weights: Floats) -> Mean:
+    """Mean of balls that count by their chance of being clean; all weights 1 give the plain ones."""
+    total, squares = float(weights.sum()), float((weights**2).sum())
+    middle = float(weights @ values / total)
+    left = max(total - squares / total, 1e-9)
+    return Mean(middle, float(weights @ (values - middle) ** 2 / left), total**2 / squares)
+
+
+def moderated(mean: Mean, usual_square: float, usual_freedom: float) -> tuple[float, float]:
+    """Variance of one ball with what is usual weighed in, and its freedom (Smyth 2004, from memory).
 
     usual_freedom: the number of balls that the usual variance is worth.
     """
-    n = len(values)
-    freedom = usual_freedom + n - 1
-    square = float(values.var(ddof=1)) if n > 1 else 0.0
-    return (usual_freedom * usual_square + (n - 1) * square) / freedom, freedom
+    freedom = usual_freedom + mean.n - 1
+    return (usual_freedom * usual_square + (mean.n - 1) * mean.square) / freedom, freedom
+
+
+def shifted(mean: Mean) -> tuple[float, float, float, float]:
+    """Mean, interval and chance (`shifted_mean`) of a weighted mean by its own spread."""
+    return shifted_mean(mean.value, math.sqrt(mean.square / mean.n), mean.n - 1)
 
 
 def spread_chance(square: float, freedom: float, usual_freedom: float) -> float:

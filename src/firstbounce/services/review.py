@@ -36,18 +36,21 @@ def review_day(
     before: LoggedBalls | None = None,
     earlier: Days = (),
     station: str | None = None,
+    session: str | None = None,
     ticks: Ticks | None = None,
     unit: LengthUnit = LengthUnit.METRES,
 ) -> Review:
     """The review of logged balls and tallies.
 
     before: balls of this day known when the plan was made. earlier: earlier days of the same player with
-    their balls; they say what is usual for this player. A station that is named keeps its own balls and
-    tallies only. CannotEstimate when there is nothing to review.
+    their balls; they say what is usual for this player. A station or session that is named keeps its own
+    balls and tallies only. CannotEstimate when there is nothing to review.
     """
     if station is not None:
         day.station(station)
         logged = of_station(logged, station)
+    if session is not None:
+        logged = of_session(logged, session)
     known = known_player([fit_day(*one) for one in earlier], day.player, day.today)
     now = learned(day, logged)
     return review(
@@ -68,13 +71,23 @@ def review_day(
 
 def of_station(logged: LoggedBalls, station: str) -> LoggedBalls:
     """Balls and tallies hit from one station. CannotEstimate when there are none."""
+    return _kept(logged, "station", station, "hit from")
+
+
+def of_session(logged: LoggedBalls, session: str) -> LoggedBalls:
+    """Balls and tallies of one session. CannotEstimate when there are none."""
+    return _kept(logged, "session", session, "hit in")
+
+
+def _kept(logged: LoggedBalls, column: str, wanted: str, words: str) -> LoggedBalls:
     kept = replace(
         logged,
-        balls=tuple(ball for ball in logged.balls if ball.station == station),
-        tallies=tuple(tally for tally in logged.tallies if tally.station == station),
+        balls=tuple(ball for ball in logged.balls if getattr(ball, column) == wanted),
+        tallies=tuple(tally for tally in logged.tallies if getattr(tally, column) == wanted),
     )
     if not kept.every:
-        raise CannotEstimate(f"No ball was hit from station {station!r}.")
+        there = ", ".join(sorted({str(getattr(one, column)) for one in logged.every if getattr(one, column)}))
+        raise CannotEstimate(f"No ball was {words} {column} {wanted!r}; there: {there or 'none named'}.")
     return kept
 
 
