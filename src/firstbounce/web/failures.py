@@ -21,6 +21,7 @@ from firstbounce.errors import (
     StoreBusy,
     StoreError,
 )
+from firstbounce.web.links import NoLink
 
 log = logging.getLogger("firstbounce.web")
 
@@ -28,6 +29,7 @@ STATUS: tuple[tuple[type[Exception], int], ...] = (
     (CannotEstimate, 409),
     (CannotPlan, 409),
     (Cancelled, 409),
+    (NoLink, 403),
     (NotThere, 404),
     (StoreBusy, 503),
     (StoreError, 507),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter
 
 from firstbounce.web.api import course as course_api
+from firstbounce.web.api import mine as mine_api
 from firstbounce.web.api import outbox, reviews, signing, work
 from firstbounce.web.api import plans as plans_api
 from firstbounce.web.api import players as players_api
@@ -16,6 +17,7 @@ from firstbounce.web.pages import (
     greens,
     lesson,
     log,
+    mine,
     plans,
     players,
     sign_in,
@@ -29,6 +31,6 @@ from firstbounce.web.pages import settings as settings_pages
 def all_routers() -> list[APIRouter]:
     """Pages and interface."""
     pages = [files, sign_in, course, players, today, plans, log, review_pages, drills, lesson]
-    pages += [greens, settings_pages, trust]
-    interface = [signing, outbox, players_api, work, plans_api, reviews, settings_api, course_api]
+    pages += [greens, settings_pages, trust, mine]
+    interface = [signing, outbox, players_api, mine_api, work, plans_api, reviews, settings_api, course_api]
     return [part.router for part in (*pages, *interface)]

@@ -80,6 +80,14 @@ class PlayerPage:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LinkLine:
+    """A link of the player that is open."""
+
+    id: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class EditPlayerPage:
     """Everything edit_player.html may use."""
 
@@ -93,6 +101,7 @@ class EditPlayerPage:
     hands: tuple[Option, ...]
     units: tuple[Option, ...]
     clubs: tuple[tuple[str, bool], ...]
+    links: tuple[LinkLine, ...]  #: that are open
 
 
 @router.get("/")
@@ -135,6 +144,11 @@ def edit_player_page(request: Request, player_id: Id, store: Records) -> Respons
         hands=HANDS,
         units=UNITS,
         clubs=tuple((name, name in mine) for name in names),
+        links=tuple(
+            LinkLine(id=one.id, words=f"open until {day_text(one.expires.date())}")
+            for one in players.links(store, player_id)
+            if one.open_at(store.clock())
+        ),
     )
     return page(request, "edit_player.html", context)
 

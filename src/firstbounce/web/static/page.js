@@ -42,7 +42,7 @@ if (bar) {
   start();
 }
 
-if ("serviceWorker" in navigator) {
+if (bar && "serviceWorker" in navigator) { // not before signing in: it would keep the wrong pages
   navigator.serviceWorker.register("/sw.js").catch(() => {});
 } else {
   document.querySelector("#keep-open")?.removeAttribute("hidden");
