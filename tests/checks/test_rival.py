@@ -78,7 +78,7 @@ def test_mean_run_of_unlogged_clubs_on_forty_days_of_each_family(family):
 
 @pytest.mark.slow
 def test_coverage_when_the_law_is_right_on_sixty_days():
-    from benchmarks.fit_coverage import run
+    from benchmarks.fit_coverage import run, table_of
 
-    table, _ = run(60, 5, True)
+    table = table_of(run(60, 5, True), fitted=True)
     assert min(np.mean(inside) for inside in table.values()) > 0.76
