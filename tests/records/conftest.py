@@ -5,7 +5,7 @@ import shutil
 import sqlite3
 
 import pytest
-from database_server import DatabaseServer, server_programs
+from benchmarks.database_server import DatabaseServer, server_programs
 
 from firstbounce.records.engine import FILE_NAME
 from firstbounce.records.migrate import HEAD
