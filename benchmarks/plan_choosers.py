@@ -102,7 +102,7 @@ def of_the_knowing(day: RivalDay, scene: Scene, place: Place, balls: int, seed: 
     return few[int(np.argmin(costs))]
 
 
-def _best_spots(day: RivalDay, scene: Scene, club: Club, seed: int, n: int = 2048) -> list[Point]:
+def _best_spots(day: RivalDay, scene: Scene, club: Club, seed: int, n: int = 1024) -> list[Point]:
     """The spot that is best for clean strikes, one a little shorter and one a little longer."""
     rng = np.random.default_rng(seed)
     grid, errors = promising(scene, club), LandingErrors.of(day.player.spread, scene.lie.kind)

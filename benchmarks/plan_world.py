@@ -34,6 +34,7 @@ from firstbounce.checks.rival_laws import FAMILIES, HELD_OUT
 from firstbounce.fitting.fit import fit, prior_fit
 from firstbounce.fitting.result import MODEL_VERSION, Fit
 from firstbounce.planning.plan import plan
+from firstbounce.planning.ranking import Effort
 from firstbounce.planning.worlds import scene_of
 from firstbounce.players.clubs import Bag, Club, usual_club
 from firstbounce.players.player import player_of_level
@@ -44,6 +45,7 @@ Floats = NDArray[np.float64]
 CLUBS = ("7i", "8i", "9i", "PW", "GW", "SW", "LW")
 LIES = (LieKind.FAIRWAY, LieKind.FAIRWAY, LieKind.LIGHT_ROUGH)
 WAYS = ("best possible", "plan, own balls", "plan, no balls", "always sand wedge", "trade rule")
+LESS = Effort(survey=1024, mishits=48, rounds=(192, 512), close=256)
 OVER_RULE, OVER_WEDGE, OF_BEST = 0.08, 0.06, 0.80
 
 
@@ -98,7 +100,8 @@ def choose(day: RivalDay, place: Place, learned: Fit, draws: int, seed: int) -> 
     """The choice of every way, in the order of WAYS."""
     known = {"player": day.player, "today": day.today, "ground": place.ground}
     usual = prior_fit(day.player, day.today)
-    fitted, unfitted = (plan(place.station, fit=one, **known) for one in (learned, usual))
+    fitted = plan(place.station, fit=learned, **known)
+    unfitted = plan(place.station, fit=usual, effort=LESS, **known)  # no gate rests on it but the side to aim
     scene = scene_of(
         place.station, fit=learned, today=day.today, ground=place.ground, rng=np.random.default_rng(seed)
     )
