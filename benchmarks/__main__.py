@@ -22,6 +22,8 @@ GATES: dict[str, list[str] | None] = {
     "review": None,
     "technique": None,
     "practice": ["--quick"],
+    "records": None,
+    "records_faults": None,
     "guides": ["--clinic", "0"],
 }
 

@@ -1,10 +1,9 @@
-"""Nothing that was acknowledged is lost, nothing is kept twice, whatever breaks (benchmarks/records_faults)."""
+"""Nothing acknowledged is lost, nothing is kept twice, whatever breaks (benchmarks/records_faults)."""
 
 import os
 import sys
 
 import pytest
-
 from benchmarks.database_server import server_programs
 
 posix = pytest.mark.skipif(os.name != "posix", reason="the faults are made with signals of POSIX")
