@@ -17,7 +17,7 @@ from scipy.special import fdtrc, stdtr
 from firstbounce.review.questions import FALSE_ALARM, MATTERS, WEIGHT, Question
 
 Floats = NDArray[np.float64]
-SETS = 20_000
+SETS = 6_000
 PLACING_M, READING_SD_FT = 0.25, 0.4
 FLOOR_M, SHARE, DIRECTION_DEG = 0.8, 0.11, 4.0  #: usual spread of a player of handicap 10 to 18
 SCATTER_LN_SD = 0.35  #: what the scatter of a day differs from the usual one
