@@ -5,7 +5,7 @@ RUN := .venv/.installed
 DEV := .venv/.installed-dev
 CLIPS := .venv/.installed-clips
 
-.PHONY: all lint format test slow bench bench-quick check docs gallery lock demo ci clean system model bodies
+.PHONY: all lint format test slow browser screenshots run bench bench-quick check docs gallery lock demo ci clean system model bodies
 .DEFAULT_GOAL := all
 
 all: lint test
@@ -57,6 +57,18 @@ test: $(DEV) $(CLIPS)
 
 slow: $(DEV) $(CLIPS)
 	$(BIN)/pytest -m slow
+
+# Chromium against a server on loopback: a lesson, the outbox with every cut, axe-core; minutes.
+browser: $(DEV)
+	$(BIN)/pytest -m browser
+
+# Every page at 360 x 640 and 1280 x 800, into screenshots/, for a person to look at.
+screenshots: $(DEV)
+	$(BIN)/python scripts/screenshots.py
+
+# The pages with invented players, on this machine.
+run: $(RUN)
+	$(BIN)/firstbounce serve --demo
 
 # The gates: each prints its figures with the machine they came from and fails when a gate is missed.
 bench: $(DEV)
