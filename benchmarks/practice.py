@@ -56,19 +56,24 @@ def found_share(
     *,
     balls: int = REAL_BALLS,
     start_off: float = 1.0,
+    mishits: float = 0.0,
+    tagged: bool = False,
 ) -> tuple[float, float]:
     """Share of runs whose estimated radius is within 20 %, and of intervals that hold the truth."""
     rng = np.random.default_rng(seed)
     along, across, bias = player
     sizes = {"along_m": along, "across_m": across, "bias_along_m": bias}
-    truth = circle_radius_m(rule.target, **sizes)
+    wanted = rule.target if tagged else rule.target / (1 - mishits)
+    truth = circle_radius_m(wanted, **sizes)
     start = circle_radius_m(0.85, **sizes)
     good = held = 0
     for _ in range(runs):
         ladder = Ladder(rule=rule, size=start * math.exp(rng.uniform(-1, 1) * math.log(start_off)))
-        for r in far_from_spot(rng, player, balls):
-            ladder = ladder.after(bool(r < ladder.size))
-        found = threshold(ladder.done, rule.target)
+        missed = rng.random(balls) < mishits
+        for r, mishit in zip(far_from_spot(rng, player, balls), missed, strict=True):
+            if not (mishit and tagged):
+                ladder = ladder.after(bool(r < ladder.size and not mishit))
+        found = threshold(ladder.done, rule.target, mishits=mishits > 0 and not tagged)
         good += abs(found.size / truth - 1) <= RADIUS_WITHIN
         held += found.low <= truth <= found.high
     return good / runs, held / runs
@@ -101,6 +106,13 @@ def found_gate(runs: int) -> bool:
                 missed |= hits == 2 and good < RUNS_SHARE
                 said = f"{hits} hits, start within x{off:g}, {name}"
                 print(f"  {said:72} {100 * good:5.1f} % ({100 * held:5.1f} %)")
+    print("the same with two hits, of strikes that are mishits now and then (not gated)")
+    for share in (0.05, 0.125, 0.225):
+        for tagged in (False, True):
+            rule, player = up_down(2, 1.15, 0.05, 60), PLAYERS["twice as long as wide"]
+            good, held = found_share(rule, player, runs, 11, mishits=share, tagged=tagged)
+            said = f"{100 * share:g} % mishits, {'tagged and left out' if tagged else 'not tagged'}"
+            print(f"  {said:72} {100 * good:5.1f} % ({100 * held:5.1f} %)")
     return missed
 
 

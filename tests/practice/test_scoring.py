@@ -80,6 +80,15 @@ def test_circles_adapt_from_the_balls():
     assert few.size_m is None and few.next_size_m is not None
 
 
+def test_tagged_mishits_are_misses_that_do_not_move_the_circle():
+    clean = scored(CIRCLE, tries_of_marks("xxoxxoxxoxxoxxo", size_m=2.0))
+    tagged = scored(CIRCLE, tries_of_marks("xxomxxomxxomxxomxxom", size_m=2.0))
+    assert tagged.hits == clean.hits and tagged.out_of == clean.out_of + 5
+    assert tagged.next_size_m <= clean.next_size_m
+    with pytest.raises(ParameterError, match="a hit and a mishit at once"):
+        scored(CIRCLE, [Try(hit=True, mishit=True)])
+
+
 def test_a_radius_for_each_try():
     tries = tries_of_marks("x@1.2 o x@1.1", size_m=2.0)
     assert [one.size_m for one in tries] == [1.2, 2.0, 1.1] and [one.hit for one in tries] == [
@@ -125,8 +134,8 @@ def test_sheets_keep_the_share_that_passes():
 
 some_tries = st.lists(
     st.builds(
-        Try,
-        hit=st.booleans(),
+        lambda kind, **sizes: Try(hit=kind == "hit", mishit=kind == "mishit", **sizes),
+        kind=st.sampled_from(["hit", "miss", "mishit"]),
         size_m=st.none() | st.floats(0.1, 10).map(lambda x: float(f"{x:.4g}")),
         carry_m=st.none() | st.floats(0.5, 60).map(lambda x: float(f"{x:.4g}")),
         stick_m=st.none() | st.floats(0.3, 2.5).map(lambda x: float(f"{x:.4g}")),
@@ -164,12 +173,12 @@ def test_a_faulty_file_is_refused_whole(tmp_path):
     add_score(path, scored(CIRCLE, tries_of_marks("xox", 1.0)), DRILLS)
     text = path.read_text()
     path.write_text(
-        text.replace(",yes,", ",maybe,", 1).replace(",1,,", ",wide,,", 1).replace(CIRCLE.name, "Juggling", 1)
+        text.replace(",hit,", ",maybe,", 1).replace(",1,,", ",wide,,", 1).replace(CIRCLE.name, "Juggling", 1)
     )
     with pytest.raises(FileFaults) as seen:
         read_scores(path, DRILLS)
-    assert {fault.column for fault in seen.value.faults} >= {"hit", "drill"}
-    assert all(fault.line == 3 for fault in seen.value.faults if fault.column in ("hit", "drill"))
+    assert {fault.column for fault in seen.value.faults} >= {"result", "drill"}
+    assert all(fault.line == 3 for fault in seen.value.faults if fault.column in ("result", "drill"))
     for bad in ("", "nonsense\n", "# firstbounce scores 1\na,b\n"):
         with pytest.raises(FileFaults):
             parse_scores(path, bad, DRILLS)

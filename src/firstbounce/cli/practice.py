@@ -6,7 +6,13 @@ import importlib
 
 import click
 
-COMMANDS = {"list": "practice_show", "show": "practice_show"}
+COMMANDS = {
+    "list": "practice_show",
+    "show": "practice_show",
+    "build": "practice_build",
+    "score": "practice_score",
+    "games": "practice_games",
+}
 
 
 class Verbs(click.Group):
@@ -35,7 +41,7 @@ def command(ctx: click.Context) -> None:
 
     Without a verb the drills are listed. Each verb takes --json.
 
-    Example:  firstbounce practice show "Landing circle" --level "10 to 18" --carry 12
+    Example:  firstbounce practice build --minutes 45 --ball-count 80 --fault heavy --with towel,rope
     """
     if ctx.invoked_subcommand is None:
         from firstbounce.cli.practice_show import list_command

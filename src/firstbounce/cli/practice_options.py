@@ -41,3 +41,23 @@ def yardsticks_of(units: str, pace: float | None = None, shoe: float | None = No
         pace_m=PACE_M if pace is None else pace,
         shoe_m=SHOE_M if shoe is None else shoe,
     )
+
+
+STAGES = ("new move", "grooving", "testing", "pressure")
+PLACES = ("green", "grass", "home")
+
+
+def kit_of(words: str | None) -> tuple[str, ...]:
+    """Equipment from words with commas between; everything when nothing is said."""
+    from firstbounce.practice.drill import EQUIPMENT
+
+    return EQUIPMENT if words is None else tuple(w for w in _listed(words) if w != "none")
+
+
+def ground_of(words: str | None) -> tuple[str, ...]:
+    """Ground from words with commas between."""
+    return _listed(words or "")
+
+
+def _listed(words: str) -> tuple[str, ...]:
+    return tuple(word.strip().lower() for word in words.split(",") if word.strip())

@@ -7,7 +7,14 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from firstbounce.cli.options import balls_option, json_option, level_option, pictures_option, units_option
+from firstbounce.cli.options import (
+    FILE,
+    balls_option,
+    json_option,
+    level_option,
+    pictures_option,
+    units_option,
+)
 from firstbounce.cli.practice_options import (
     fault_option,
     green_option,
@@ -65,6 +72,7 @@ def drill_shape(drill: Drill) -> dict[str, Any]:
 @click.option(
     "--carry", type=float, help="Wanted carry, metres; the middle of the drill's range when left out."
 )
+@click.option("--scores", type=FILE, help="scores.csv: places of sticks and the last circle come from it.")
 @own_option
 @green_option
 @balls_option
@@ -78,6 +86,7 @@ def drill_shape(drill: Drill) -> dict[str, Any]:
 def show_command(
     drill: str,
     carry: float | None,
+    scores: Path | None,
     own: Path | None,
     green: Path | None,
     balls: Path | None,
@@ -96,15 +105,24 @@ def show_command(
     from firstbounce.players.player import Hand
     from firstbounce.services.pictures import save_pictures
     from firstbounce.services.practice import all_drills, find_drill, player_now, set_up_now
+    from firstbounce.services.practice_session import next_circle, sticks_of
 
-    found = find_drill(all_drills(own), drill)
+    drills = all_drills(own)
+    found = find_drill(drills, drill)
     now = player_now(
+        sticks=sticks_of(scores, drills),
         green=green,
         balls=balls,
         level=Level(level) if level else None,
         hand=Hand(hand) if hand else None,
     )
-    shown = set_up_now(found, now, carry_m=carry, yardsticks=yardsticks_of(units, pace, shoe))
+    shown = set_up_now(
+        found,
+        now,
+        carry_m=carry,
+        yardsticks=yardsticks_of(units, pace, shoe),
+        circle_m=next_circle(scores, drills, found),
+    )
     if as_json:
         echo_json(shown.to_dict())
     else:

@@ -14,7 +14,8 @@ from firstbounce.practice.drill import Drill
 from firstbounce.practice.scoring import DrillScore, Try, score_drill
 
 FIRST_LINE = "# firstbounce scores 1"
-COLUMNS = ("score", "at", "player", "drill", "try", "hit", "size_m", "carry_m", "stick_m", "note")
+RESULTS = ("hit", "miss", "mishit")
+COLUMNS = ("score", "at", "player", "drill", "try", "result", "size_m", "carry_m", "stick_m", "note")
 
 
 def read_scores(path: Path, drills: Iterable[Drill]) -> tuple[DrillScore, ...]:
@@ -59,8 +60,8 @@ def format_scores(scores: Iterable[DrillScore], *, head: bool = True) -> str:
     for score in scores:
         for k, one in enumerate(score.tries, 1):
             sizes = [_number(value) for value in (one.size_m, one.carry_m, one.stick_m)]
-            hit = "yes" if one.hit else "no"
-            writer.writerow([score.id, score.at, score.player, score.drill, k, hit, *sizes, score.note])
+            result = "hit" if one.hit else "mishit" if one.mishit else "miss"
+            writer.writerow([score.id, score.at, score.player, score.drill, k, result, *sizes, score.note])
     return out.getvalue()
 
 
@@ -79,7 +80,8 @@ def _score(rows: list[tuple[int, dict[str, str]]], known: dict[str, Drill]) -> D
     first = rows[0][1]
     tries = [
         Try(
-            hit=row["hit"] == "yes",
+            hit=row["result"] == "hit",
+            mishit=row["result"] == "mishit",
             size_m=_value(row["size_m"]),
             carry_m=_value(row["carry_m"]),
             stick_m=_value(row["stick_m"]),
@@ -100,8 +102,8 @@ def _row_faults(number: int, row: dict[str, str], known: dict[str, Drill]) -> li
         faults.append(_fault(number, "score", "is empty; every score has its own id"))
     if row["drill"].lower() not in known:
         faults.append(_fault(number, "drill", f"{row['drill']!r} is not known; name its drill file too"))
-    if row["hit"] not in ("yes", "no"):
-        faults.append(_fault(number, "hit", f"must be yes or no, got {row['hit']!r}"))
+    if row["result"] not in RESULTS:
+        faults.append(_fault(number, "result", f"must be {', '.join(RESULTS)}, got {row['result']!r}"))
     for column in ("size_m", "carry_m", "stick_m"):
         if row[column] and not _is_number(row[column]):
             faults.append(_fault(number, column, f"must be a number or empty, got {row[column]!r}"))

@@ -12,8 +12,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from firstbounce.errors import CannotEstimate, ParameterError
+
+Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,9 +87,9 @@ class Ladder:
             streak = self.streak + 1
         return replace(self, size=size, streak=streak, done=(*self.done, (self.size, hit)))
 
-    def threshold(self) -> Threshold:
+    def threshold(self, *, mishits: bool = False) -> Threshold:
         """The size at the rule's target rate, from all balls."""
-        return threshold(self.done, self.rule.target)
+        return threshold(self.done, self.rule.target, mishits=mishits)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,24 +106,36 @@ SHAPES = np.linspace(math.log(0.7), math.log(1.4), 7)  #: of the round law's exp
 GRID = 161
 
 
-def threshold(done: Sequence[tuple[float, bool]], target: float) -> Threshold:
+LAPSES = ((0.0, 0.3), (0.05, 0.25), (0.1, 0.2), (0.2, 0.15), (0.3, 0.1))  #: share of mishits, and its weight
+
+
+def threshold(done: Sequence[tuple[float, bool]], target: float, *, mishits: bool = False) -> Threshold:
     """The size at the target rate from sizes and hits, by the law of a round spread: p = 1 - exp(-r^c / s).
 
     All balls count, through a flat prior on the log size over four times the sizes played and an exponent
-    about 2 (unequal spreads and bias make it a little other). Fewer than 6 balls: CannotEstimate.
+    about 2 (unequal spreads and bias make it a little other). With `mishits` an unknown share of the balls
+    misses whatever the size (weights: choices). Fewer than 6 balls: CannotEstimate.
     """
     if len(done) < 6:
         raise CannotEstimate(f"Not enough balls yet: the size needs at least 6, there are {len(done)}.")
     sizes = np.log([size for size, _ in done])
     hits = np.array([hit for _, hit in done])
     grid = np.linspace(sizes.min() - math.log(2), sizes.max() + math.log(2), GRID)
-    power = 2 * np.exp(SHAPES)
-    # at size exp(grid) the rate is the target: r^c / s = -ln(1 - target) (r / size)^c
-    rate = -math.log1p(-target) * np.exp(power[:, None, None] * (sizes - grid[:, None]))
-    miss = -rate
-    log = np.where(hits, np.log(-np.expm1(np.minimum(miss, -1e-12))), miss).sum(2)
-    log -= 0.5 * (SHAPES[:, None] / 0.2) ** 2
-    weight = np.exp(log - log.max()).sum(0)
+    lapses = LAPSES if mishits else ((0.0, 1.0),)
+    logs = np.array([_log_weight(sizes, hits, grid, target, *lapse) for lapse in lapses])
+    weight = np.exp(logs - logs.max()).sum((0, 1))
     share = np.cumsum(weight) / weight.sum()
     low, middle, high = (float(np.exp(np.interp(p, share, grid))) for p in (0.05, 0.5, 0.95))
     return Threshold(size=middle, low=low, high=high, n=len(done))
+
+
+def _log_weight(
+    sizes: Floats, hits: NDArray[np.bool_], grid: Floats, target: float, lapse: float, weight: float
+) -> Floats:
+    """Log posterior (exponents, grid) for one share of mishits; at size exp(grid) the rate is the target."""
+    of_clean = min(target / (1 - lapse), 0.98)
+    power = 2 * np.exp(SHAPES)
+    rate = -math.log1p(-of_clean) * np.exp(power[:, None, None] * (sizes - grid[:, None]))
+    chance = (1 - lapse) * -np.expm1(-np.maximum(rate, 1e-12))
+    log = np.where(hits, np.log(chance), np.log1p(-np.minimum(chance, 1 - 1e-12))).sum(2)
+    return np.asarray(log - 0.5 * (SHAPES[:, None] / 0.2) ** 2 + math.log(weight))

@@ -43,6 +43,7 @@ class Try:
     """One try: success or not, and what was measured with it, where it was."""
 
     hit: bool
+    mishit: bool = False  #: not struck cleanly: a miss that does not move the circle
     size_m: float | None = None  #: radius of the circle it was hit at
     carry_m: float | None = None
     stick_m: float | None = None  #: place of the stick it was hit with
@@ -150,6 +151,8 @@ def score_drill(
 def _check(drill: Drill, tries: Sequence[Try]) -> None:
     if not 1 <= len(tries) <= MOST_TRIES:
         raise ParameterError(f"A score needs 1 to {MOST_TRIES} tries, got {len(tries)}.")
+    if any(one.hit and one.mishit for one in tries):
+        raise ParameterError(f"{drill.name}: a try cannot be a hit and a mishit at once.")
     bounds = {"size_m": (0.1, 10.0), "carry_m": (0.5, 60.0), "stick_m": (0.3, 2.5)}
     for i, one in enumerate(tries, 1):
         for name, (low, high) in bounds.items():
@@ -170,7 +173,12 @@ def _step(drill: Drill, hits: int, n: int) -> tuple[Step, bool | None]:
 
 
 def _sizes(sized: Sequence[Try], rule: Rule, yardsticks: Yardsticks) -> tuple[Threshold | None, float | None]:
-    """The size hit at the rule's rate from all balls at circles, and the radius for next time."""
+    """The size hit at the rule's rate from the balls at circles, and the radius for next time.
+
+    When somebody tagged mishits they are left out and the size is that of clean strikes.
+    """
+    tagged = any(one.mishit for one in sized)
+    sized = [one for one in sized if not one.mishit]
     if not sized:
         return None, None
     ladder = Ladder(rule=rule, size=min(max(sized[0].size_m or 0, rule.smallest), rule.largest))
@@ -178,7 +186,7 @@ def _sizes(sized: Sequence[Try], rule: Rule, yardsticks: Yardsticks) -> tuple[Th
         here = min(max(one.size_m or 0, rule.smallest), rule.largest)
         ladder = Ladder(rule=rule, size=here, streak=ladder.streak, done=ladder.done).after(one.hit)
     enough = len(sized) >= FEWEST_TO_SIZE
-    threshold = ladder.threshold() if enough else None
+    threshold = ladder.threshold(mishits=not tagged) if enough else None
     wanted = threshold.size if threshold else ladder.size
     kept = min(max(wanted, rule.smallest), rule.largest)
     return threshold, yardsticks.laid(kept, roped=True).length_m
@@ -212,19 +220,19 @@ def tries_of_count(hits: int, of: int) -> tuple[Try, ...]:
     return tuple(Try(hit=k < hits) for k in range(of))
 
 
-_MARK = re.compile(r"^([xXoO01])(?:@(\d+(?:\.\d+)?))?$")
+_MARK = re.compile(r"^([xXoOmM01])(?:@(\d+(?:\.\d+)?))?$")
 
 
 def tries_of_marks(marks: str, size_m: float | None = None) -> tuple[Try, ...]:
-    """Tries from marks, x for a hit and o for a miss, with a circle's radius after @: "x x@1.2 o"."""
+    """Tries from marks: x a hit, o a miss, m a mishit, with a circle's radius after @: "x x@1.2 o m"."""
     words = marks.split() if " " in marks.strip() or "@" in marks else list(marks.strip())
     made = []
     for i, word in enumerate(words, 1):
         found = _MARK.match(word)
         if not found:
-            raise ParameterError(f"Try {i}: write x for a hit and o for a miss, got {word!r}.")
+            raise ParameterError(f"Try {i}: write x for a hit, o for a miss, m for a mishit, got {word!r}.")
         here = float(found[2]) if found[2] else size_m
         if here is not None and not math.isfinite(here):
             raise ParameterError(f"Try {i}: the radius must be a number of metres, got {word!r}.")
-        made.append(Try(hit=found[1] in "xX1", size_m=here))
+        made.append(Try(hit=found[1] in "xX1", mishit=found[1] in "mM", size_m=here))
     return tuple(made)

@@ -131,7 +131,12 @@ def player_now(
 
 
 def set_up_now(
-    drill: Drill, now: PlayerNow, *, carry_m: float | None = None, yardsticks: Yardsticks | None = None
+    drill: Drill,
+    now: PlayerNow,
+    *,
+    carry_m: float | None = None,
+    yardsticks: Yardsticks | None = None,
+    circle_m: float | None = None,
 ) -> SetUp:
     """The drill set up with everything that is known of the player."""
     return set_up(
@@ -142,4 +147,5 @@ def set_up_now(
         runs=now.runs,
         sticks=now.sticks,
         yardsticks=yardsticks,
+        circle_m=circle_m if drill.has_circle else None,
     )
