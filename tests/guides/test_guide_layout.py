@@ -115,7 +115,7 @@ def test_no_balls_and_many(balls):
     check(guide, coach)
 
 
-@pytest.mark.parametrize("kind", [Kind.PLAYER, Kind.GENERAL])
+@pytest.mark.parametrize("kind", [Kind.PLAYER, pytest.param(Kind.GENERAL, marks=pytest.mark.slow)])
 def test_the_caution_of_each_of_twelve_drills_stands_on_its_page(kind):
     guide, coach = guide_for(kind, drills=12, paper=Paper.LETTER)
     pdf = check(guide, coach)
@@ -148,6 +148,8 @@ def test_long_names_and_other_scripts_fit(kind, name):
     coach = Coach(name=player, contact="c" * 100, logo=checked_logo(guide_scenes.LOGO.encode()))
     guide, coach = guide_for(kind, player=player, coach=coach, paper=Paper.LETTER)
     pdf = check(guide, coach)
+    if kind is not Kind.PLAYER:
+        assert len(guide_pdf.pages(pdf)) == 1
     letters = {letter for letter in player if letter.isalpha()}
     assert letters <= set(guide_pdf.text_of(pdf)) | set(
         "".join(w.text for p in guide_pdf.pages(pdf) for w in p.words)

@@ -48,7 +48,9 @@ def logged(day):
     return load_balls(DEMO / "balls.csv", day)
 
 
-@pytest.fixture(scope="module", params=LengthUnit)
+@pytest.fixture(
+    scope="module", params=[LengthUnit.METRES, pytest.param(LengthUnit.YARDS, marks=pytest.mark.slow)]
+)
 def told(request, day, logged):
     ask = Ask(
         green=DEMO / "green.toml", coach=COACH, unit=request.param, drills=("Landing circle", "Line brush")
