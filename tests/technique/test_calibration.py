@@ -28,8 +28,9 @@ def mirrored(landmarks):
 @given(scale=st.floats(0.2, 3.0), across=st.floats(-300, 300), down=st.floats(-300, 300))
 def test_the_calibration_turns_grows_and_moves_with_the_player(scale, across, down):
     landmarks = chain_of((QUICK,)).between(1.0, 1.2)
-    moved = replace(landmarks, xy=landmarks.xy * scale + [across, down])
-    assert np.allclose(calibrated(moved).xy, calibrated(landmarks).xy * scale + [across, down], atol=1e-6)
+    place = np.array([1000 + across, 1000 + down])
+    moved = replace(landmarks, xy=landmarks.xy * scale + place, width=9000, height=9000)
+    assert np.allclose(calibrated(moved).xy, calibrated(landmarks).xy * scale + place, atol=1e-6)
 
 
 def test_a_mirror_changes_nothing():
@@ -52,6 +53,14 @@ def test_frames_without_a_point_are_left_alone():
     xy[5, INDEX["left_hip"]] = np.nan
     out = calibrated(replace(landmarks, xy=xy)).xy
     assert np.array_equal(out[5], xy[5], equal_nan=True) and (out[6] != xy[6]).any()
+
+
+def test_arms_that_leave_the_picture_are_left_alone():
+    landmarks = chain_of((QUICK,))
+    xy = landmarks.xy - [420.0, 0.0]  # the right wrist is outside on the way back
+    out = calibrated(replace(landmarks, xy=xy)).xy
+    outside = (xy[:, INDEX["right_wrist"], 0] < 0) | (xy[:, INDEX["right_elbow"], 0] < 0)
+    assert outside.any() and (out[outside] == xy[outside]).all()
 
 
 @pytest.mark.parametrize("fps", [30, 60, 120])

@@ -1,5 +1,6 @@
 """Reading clips: true time stamps, upright frames, and a clear sentence for everything that is not a clip."""
 
+import struct
 import wave
 
 import numpy as np
@@ -8,7 +9,6 @@ from click.testing import CliRunner
 
 from firstbounce.cli.app import app
 from firstbounce.errors import VideoError
-from firstbounce.technique import reader
 from firstbounce.technique.reader import read_facts, read_frames
 
 av = pytest.importorskip("av")
@@ -36,15 +36,43 @@ def test_a_variable_rate_keeps_its_uneven_times(write_clip):
     assert [frame.time for frame in read_frames(path)] == pytest.approx(times, abs=2e-5)
 
 
+#: the matrix of a track (ISO/IEC 14496-12, tkhd) that turns it by 0 to 3 quarters clockwise, 16.16 and 2.30
+QUARTERS = (
+    (0x10000, 0, 0, 0, 0x10000, 0, 0, 0, 0x40000000),
+    (0, 0x10000, 0, -0x10000, 0, 0, 0, 0, 0x40000000),
+    (-0x10000, 0, 0, 0, -0x10000, 0, 0, 0, 0x40000000),
+    (0, -0x10000, 0, 0x10000, 0, 0, 0, 0, 0x40000000),
+)
+
+
+def with_rotation(path, turns):
+    """The file with the rotation that a phone would write into its track header."""
+    content = bytearray(path.read_bytes())
+    begin = content.index(b"tkhd") + 4
+    matrix = begin + (52 if content[begin] == 1 else 40)
+    content[matrix : matrix + 36] = struct.pack(">9i", *QUARTERS[turns])
+    path.write_bytes(content)
+    return path
+
+
 @pytest.mark.parametrize("turns", [0, 1, 2, 3])
-def test_a_turned_clip_is_handed_out_upright(write_clip, monkeypatch, turns):
-    """The file's rotation flag cannot be written here, so the flag is put in; see docs/technique.md."""
-    path = write_clip([np.rot90(p, turns) for p in pictures(3)], [0, 0.1, 0.2])
-    monkeypatch.setattr(reader, "_quarter_turns", lambda raw: -turns)
-    facts = read_facts(path)
+@pytest.mark.parametrize("name", ["clip.mp4", "clip.mov"])
+def test_a_turned_clip_is_handed_out_upright(write_clip, turns, name):
+    path = write_clip([np.rot90(p, turns) for p in pictures(3)], [0, 0.1, 0.2], name=name)
+    facts = read_facts(with_rotation(path, turns))
     frame = next(iter(read_frames(path)))
     assert frame.rgb.shape == (96, 64, 3) and (facts.width, facts.height) == (64, 96)
     assert frame.rgb[:24, :24].mean() > 200 > frame.rgb[48:].mean()
+
+
+def test_a_phones_clip_hevc_mov_turned_and_uneven(write_clip):
+    """Everything at once: HEVC in a .mov, on its side, with the uneven times of a variable rate."""
+    times = np.cumsum([0.0, *([1 / 240, 1 / 120] * 5)])
+    turned = [np.rot90(p, 1) for p in pictures(11)]
+    path = with_rotation(write_clip(turned, times, name="clip.mov", codec="libx265"), 1)
+    frames = list(read_frames(path))
+    assert [frame.time for frame in frames] == pytest.approx(times, abs=2e-5)
+    assert {frame.rgb.shape for frame in frames} == {(96, 64, 3)}
 
 
 def test_frames_may_be_thinned_and_cut_to_windows(write_clip):

@@ -76,7 +76,8 @@ def sheet_svg(clips: list[WatchedClip], *, swing: int = 1, blur_faces: bool = Tr
     """The sheet of one swing, or of the same swing of two clips, as SVG text."""
     rows = tuple(_row(clip, swing, blur_faces) for clip in clips)
     title = "Swing" if len(rows) == 1 else "Two swings compared"
-    return sheet_view(Sheet(title=title, says=_says(clips[0], swing), rows=rows))
+    says = _says(clips[0], swing) if len(rows) == 1 else "The same moments below each other."
+    return sheet_view(Sheet(title=title, says=says, rows=rows))
 
 
 def track(
@@ -205,6 +206,8 @@ def _row(clip: WatchedClip, number: int, blur_faces: bool) -> SwingRow:
         time=time[near] - chosen.strike,
         angle=angle[near],
         held=(chosen.finish - chosen.strike, chosen.leaves - chosen.strike),
+        side=chosen.side,
+        says=_says(clip, number),
     )
 
 

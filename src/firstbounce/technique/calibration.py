@@ -13,9 +13,10 @@ from dataclasses import replace
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from firstbounce.technique.calibration_table import TABLE
-from firstbounce.technique.landmarks import INDEX, Landmarks
+from firstbounce.technique.landmarks import INDEX, NEEDED, Landmarks
 from firstbounce.technique.signals import Array, arm_length, middle
 
 MOST_SHIFT: Final = 0.15  #: no point is moved further than this, in lengths of the arm
@@ -39,19 +40,28 @@ MOVED: Final = ("shoulder", "elbow", "wrist")
 def calibrated(landmarks: Landmarks) -> Landmarks:
     """Landmarks of the model with shoulders, elbows and wrists moved to the joints.
 
-    Frames in which a point that is looked at is not known are left as they are.
+    Frames in which a point that is looked at is not known, or in which an arm lies outside the picture, are
+    left as they are: there the model guesses.
     """
     if not len(landmarks):
         return landmarks
+    within = _within(landmarks)
     xy = landmarks.xy.copy()
     scale = (arm_length(landmarks, "left") + arm_length(landmarks, "right")) / 2
     for name, outward in (("left", 1.0), ("right", -1.0)):
         flip = np.array([outward, 1.0])
         shift = scale[:, None, None] * flip * shifts(looked_at(landmarks, name))
         for k, joint in enumerate(MOVED):
-            known = np.isfinite(shift[:, k]).all(-1)
+            known = within & np.isfinite(shift[:, k]).all(-1)
             xy[known, INDEX[f"{name}_{joint}"]] += shift[known, k]
     return replace(landmarks, xy=xy)
+
+
+def _within(landmarks: Landmarks) -> NDArray[np.bool_]:
+    """Frames with both arms inside the picture (n,)."""
+    arms = landmarks.xy[:, [INDEX[name] for name in NEEDED]]
+    inside = (arms >= 0) & (arms <= [landmarks.width, landmarks.height])
+    return np.asarray(inside.all(axis=(1, 2)))
 
 
 def looked_at(landmarks: Landmarks, name: str) -> Array:

@@ -167,7 +167,8 @@ def _refuse_cut_short(path: Path, stream: Any, count: int) -> None:
 
 
 def _quarter_turns(raw: Any) -> int:
-    return -(int(raw.rotation) // 90)
+    """Quarter turns against the clock that make the picture upright; PyAV counts the angle that way too."""
+    return int(raw.rotation) // 90
 
 
 def _target_size(raw: Any) -> tuple[int, int]:

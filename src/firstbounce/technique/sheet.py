@@ -36,6 +36,7 @@ class SwingRow:
     """One swing on the sheet.
 
     time [s, 0 at the strike] and angle [deg, towards the target positive] of the hands; held: from and until.
+    side: +1 when the target is at picture right, -1 when at picture left.
     """
 
     name: str
@@ -43,6 +44,8 @@ class SwingRow:
     time: Array
     angle: Array
     held: tuple[float, float]
+    side: int = 1
+    says: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,7 +89,8 @@ def _draw_row(canvas: Canvas, row: SwingRow, top: float, *, named: bool) -> floa
     """Stills side by side from `top`; returns the y below them."""
     if named:
         top += theme.SMALL_SIZE
-        canvas.text(theme.MARGIN, top, row.name, bold=True)
+        heading = f"{row.name}: {row.says}" if row.says else row.name
+        canvas.text(theme.MARGIN, top, heading, bold=True, room=theme.WIDTH - 2 * theme.MARGIN)
         top += 8
     if not row.stills:
         return top
@@ -96,12 +100,12 @@ def _draw_row(canvas: Canvas, row: SwingRow, top: float, *, named: bool) -> floa
     x = theme.MARGIN
     for still in row.stills:
         scale = height / still.height
-        _draw_still(canvas, still, x, top, scale)
+        _draw_still(canvas, still, x, top, scale, row.side)
         x += still.width * scale + GAP
     return top + height + 2.5 * theme.SMALL_SIZE
 
 
-def _draw_still(canvas: Canvas, still: Still, x: float, y: float, scale: float) -> None:
+def _draw_still(canvas: Canvas, still: Still, x: float, y: float, scale: float, side: int) -> None:
     width, height = still.width * scale, still.height * scale
     data = base64.b64encode(still.jpeg).decode()
     canvas.add(
@@ -112,9 +116,8 @@ def _draw_still(canvas: Canvas, still: Still, x: float, y: float, scale: float) 
     with canvas.clipped(frame):
         _draw_angle(canvas, still, np.array([x, y]), scale)
     canvas.rectangle(frame, "none", theme.THIN)
-    caption = still.caption if width > 110 else still.caption.removesuffix(" of the hold")
-    canvas.text(x + width / 2, y + height + 21, caption, anchor="middle", room=width + GAP)
-    angle = f"{_hand_angle(still):+.0f}°"
+    canvas.text(x + width / 2, y + height + 21, still.caption, anchor="middle", room=width + GAP)
+    angle = f"{side * _hand_angle(still):+.0f}°"
     canvas.text(x + width / 2, y + height + 43, angle, anchor="middle", colour=theme.PENCIL)
 
 
@@ -160,11 +163,13 @@ def _draw_chart(canvas: Canvas, rows: tuple[SwingRow, ...], top: float) -> float
     for row, style in zip(rows, CURVES, strict=False):
         canvas.path(page(row.time, row.angle), style)
     below = box.bottom + 26 + theme.SMALL_SIZE
-    words = "seconds from the strike; shaded: the finish held"
+    lines = ["seconds from the strike; shaded: the finish held"]
     if len(rows) > 1:
-        words += f"; full line: {rows[0].name}, dashed: {rows[1].name}"
-    canvas.text(box.left, below, words, colour=theme.PENCIL, room=box.width)
-    return below
+        lines.append(f"full line: {rows[0].name}; dashed: {rows[1].name}")
+    for number, words in enumerate(lines):
+        y = below + 1.3 * theme.SMALL_SIZE * number
+        canvas.text(box.left, y, words, colour=theme.PENCIL, room=box.width)
+    return below + 1.3 * theme.SMALL_SIZE * (len(lines) - 1)
 
 
 def _draw_axes(canvas, box: Box, low, high, page) -> None:  # type: ignore[no-untyped-def]

@@ -40,7 +40,7 @@ def key_times(swing: Moments) -> dict[str, float]:
         "top": swing.top,
         "strike": swing.strike,
         "finish": swing.finish,
-        "end of the hold": swing.leaves,
+        "hold ends": swing.leaves,
     }
 
 

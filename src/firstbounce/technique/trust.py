@@ -45,22 +45,22 @@ NEVER_NEGATIVE: Final = (Name.HELD, Name.RECOIL, Name.HANDS_BACK, Name.HANDS_THR
 #: from exact landmarks: what the definition alone leaves open
 EXACT: Final = Trust(fixed=0.15, share=0.002, shake=0.6)
 ON_RENDERED_PEOPLE: Final = {
-    Name.ARC_BACK: Trust(fixed=1.3, share=0.06, shake=0.6),
-    Name.ARC_THROUGH: Trust(fixed=1.0, share=0.055, shake=0.6),
-    Name.RATIO: Trust(fixed=0.07, shake=0.01),
-    Name.TIME_BACK: Trust(fixed=0.04, shake=0.04, frame=0.5),
-    Name.TIME_DOWN: Trust(fixed=0.014, shake=0.02, frame=0.5),
-    Name.HELD: Trust(fixed=0.04, shake=0.04, frame=1.0),
-    Name.RECOIL: Trust(fixed=0.9, share=0.05, shake=0.8),
-    Name.TRIANGLE: Trust(fixed=2.6),
-    Name.LEAD_ELBOW: Trust(fixed=6.0),
-    Name.TRAIL_ELBOW: Trust(fixed=11.0),
-    Name.SHOULDERS_ADDRESS: Trust(fixed=1.9),
-    Name.SHOULDERS_TOP: Trust(fixed=1.9, share=0.5),
-    Name.SHOULDERS_FINISH: Trust(fixed=1.9, share=0.65),
-    Name.LEAD_ARM_ADDRESS: Trust(fixed=2.6),
-    Name.LEAD_ARM_TOP: Trust(fixed=3.4),
-    Name.LEAD_ARM_FINISH: Trust(fixed=3.0),
+    Name.ARC_BACK: Trust(fixed=0.7, share=0.03, shake=0.3),
+    Name.ARC_THROUGH: Trust(fixed=0.55, share=0.03, shake=0.3),
+    Name.RATIO: Trust(fixed=0.057, shake=0.008),
+    Name.TIME_BACK: Trust(fixed=0.034, shake=0.034, frame=0.45),
+    Name.TIME_DOWN: Trust(fixed=0.012, shake=0.016, frame=0.45),
+    Name.HELD: Trust(fixed=0.032, shake=0.03, frame=0.8),
+    Name.RECOIL: Trust(fixed=0.56, share=0.03, shake=0.5),
+    Name.TRIANGLE: Trust(fixed=1.3),
+    Name.LEAD_ELBOW: Trust(fixed=5.1),
+    Name.TRAIL_ELBOW: Trust(fixed=5.6),
+    Name.SHOULDERS_ADDRESS: Trust(fixed=1.4),
+    Name.SHOULDERS_TOP: Trust(fixed=1.4, share=0.07),
+    Name.SHOULDERS_FINISH: Trust(fixed=1.7, share=0.09),
+    Name.LEAD_ARM_ADDRESS: Trust(fixed=1.4),
+    Name.LEAD_ARM_TOP: Trust(fixed=1.2),
+    Name.LEAD_ARM_FINISH: Trust(fixed=1.6),
     Name.HANDS_BACK: Trust(fixed=0.015, share=0.05),
     Name.HANDS_THROUGH: Trust(fixed=0.015, share=0.05),
 }
@@ -117,12 +117,10 @@ def half_width(measure: Measure) -> float:
 
 
 def _tempo(found: dict[Name, float], out: dict[Name, Measure]) -> Measure:
-    """Back over down, its error from those of the two times."""
+    """Back over down. The two times share the moment of the top, so their errors work against each other."""
     value = found[Name.TEMPO]
-    share = 0.0
-    for name in (Name.TIME_BACK, Name.TIME_DOWN):
-        share += (half_width(out[name]) / max(found[name], 1e-6)) ** 2
-    half = value * math.sqrt(share)
+    times = (Name.TIME_BACK, Name.TIME_DOWN)
+    half = value * sum(half_width(out[name]) / max(found[name], 1e-6) for name in times)
     return Measure(name=Name.TEMPO, value=value, low=max(0.0, value - half), high=value + half)
 
 
