@@ -86,7 +86,7 @@ def review_session(store: Store, session_id: str) -> tuple[ReviewRow, Review]:
     if session.day_id is None:
         raise CannotEstimate("This session names no green; choose one on the Green page before logging.")
     balls = sessions.session_balls(store, session_id)
-    logged = sessions.spoken_balls(balls)
+    logged = _by_name(store, sessions.spoken_balls(balls))
     if not (logged.balls or logged.tallies):
         raise CannotEstimate("No ball of this session was logged yet.")
     player = players.player(store, session.player_id)
@@ -142,6 +142,20 @@ def plan_of_station(store: Store, player_id: str, station_id: str) -> str | None
     return next(
         (one.id for one in made if one.chosen_club and station_id_of(one.id, one.chosen_club) == station_id),
         None,
+    )
+
+
+def _by_name(store: Store, logged: LoggedBalls) -> LoggedBalls:
+    """The balls with their stations' names instead of ids: sentences speak of them."""
+    ids = dict.fromkeys(one.station for one in (*logged.balls, *logged.tallies) if one.station)
+    names: dict[str | None, str] = {}
+    for station_id in ids:
+        name = greens.station(store, station_id).name
+        names[station_id] = f"{name} {station_id[:4]}" if name in names.values() else name
+    return replace(
+        logged,
+        balls=tuple(replace(one, station=names.get(one.station)) for one in logged.balls),
+        tallies=tuple(replace(one, station=names.get(one.station)) for one in logged.tallies),
     )
 
 
