@@ -23,8 +23,8 @@ from firstbounce.shot.referee_world import World
 GATE, GATE_RATIO = 60_000, 500
 #: Additions and multiplications as written in the source; a division or root counts 1, exp and log 20.
 FLOPS_AIR_STEP = 4 * 85 + 60 + 2 * 80 + 140  #: four accelerations, the sums, two looks at the surface, wind
-AIR_STEPS, ROLL_STEPS = 24, 14  #: a shot of this mix, counted on its trail
-FLOPS_ROLL_STEP = 4 * 190 + 40 + 130  #: four looks at the surface with its bend, the sums, slope and events
+AIR_STEPS, ROLL_STEPS = 16, 10  #: a shot of this mix, counted on its trail
+FLOPS_ROLL_STEP = 2 * 160 + 4 * 30 + 40 + 130  #: two looks at the surface with its bend, the sums, events
 
 
 def the_shots(n: int) -> Shots:

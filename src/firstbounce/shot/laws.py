@@ -203,15 +203,15 @@ class Numbers(NamedTuple):
 class Steps:
     """Sizes of the integrator's steps. The defaults are those of the accuracy benchmark."""
 
-    flight_s: float = 0.25  #: longest in the air [s]
-    turn_share: float = 0.2  #: of the time in which gravity turns a slow ball [-]
-    roll_m: float = 0.8  #: longest on the ground [m]
-    roll_s: float = 0.8  #: longest on the ground [s]
+    flight_s: float = 0.2  #: longest in the air [s]
+    turn_share: float = 0.5  #: of the time in which gravity turns a slow ball [-]
+    roll_m: float = 1.2  #: longest on the ground [m]
+    roll_s: float = 1.2  #: longest on the ground [s]
     stop_m: float = 0.15  #: what is left of a roll when it is ended in closed form [m]
 
     def on(self, cell: float) -> Steps:
-        """The same over a surface of this node distance [m]: no step over more than most of a cell."""
-        return replace(self, roll_m=min(self.roll_m, max(0.8 * cell, 0.1)))
+        """The same over a surface of this node distance [m]: no step over much more than a cell."""
+        return replace(self, roll_m=min(self.roll_m, max(1.2 * cell, 0.1)))
 
 
 def numbers(laws: Laws, air: AirSpec, hole: HoleSpec | None, steps: Steps) -> Numbers:
