@@ -79,6 +79,13 @@ def test_frames_with_left_and_right_exchanged_are_bridged():
     assert (out.seen[fooled] == 0).all() and (np.delete(out.seen, fooled, axis=0) == 1).all()
 
 
+def test_a_clip_that_fooled_the_model_throughout_is_left_as_it_is():
+    landmarks = chain_of((QUICK,))
+    rng = np.random.default_rng(4)
+    shaken = replace(landmarks, xy=landmarks.xy + rng.normal(0, 60, landmarks.xy.shape))
+    assert bridged(shaken) is shaken
+
+
 def seen_at(left, right, presence=0.9):
     xy = np.zeros((len(POINTS), 2))
     xy[INDEX["left_shoulder"]], xy[INDEX["right_shoulder"]] = (left, 100.0), (right, 100.0)

@@ -13,6 +13,7 @@ from firstbounce.technique.landmarks import INDEX, Landmarks
 from firstbounce.technique.signals import Array
 
 AROUND: Final = 7  #: a point is compared with the median of this many frames
+MOST_ODD: Final = 0.25  #: share of the frames
 #: a point this far from that median is odd, in lengths of the shoulder line
 MOST_AWAY: Final = {"left_shoulder": 0.25, "right_shoulder": 0.25, "left_wrist": 0.4, "right_wrist": 0.4}
 
@@ -20,10 +21,11 @@ MOST_AWAY: Final = {"left_shoulder": 0.25, "right_shoulder": 0.25, "left_wrist":
 def bridged(landmarks: Landmarks) -> Landmarks:
     """The landmarks with odd frames replaced by a straight line in time; `seen` is 0 there.
 
-    So that a clip with many of them is refused as uncertain, and one with a few is not spoilt by them.
+    A clip with many is refused as uncertain, and one with a few is not spoilt. With more than MOST_ODD
+    there is no course to bridge along, and nothing is changed.
     """
     odd = odd_frames(landmarks)
-    if not odd.any() or odd.all():
+    if not odd.any() or odd.mean() > MOST_ODD:
         return landmarks
     count = len(landmarks)
     flat = landmarks.xy.reshape(count, -1).copy()
