@@ -88,6 +88,14 @@ def store(database, tmp_path):
 
 
 @pytest.fixture
+def file_store(made_file, tmp_path):
+    """An empty store in SQLite, for what has little to do with the kind of database."""
+    shutil.copy(made_file, tmp_path / FILE_NAME)
+    with open_store(tmp_path) as opened:
+        yield opened
+
+
+@pytest.fixture
 def other_store(made_file, tmp_path):
     """A second, empty store in SQLite."""
     other = tmp_path / "other"

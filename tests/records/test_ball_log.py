@@ -417,7 +417,8 @@ class LogOfBalls(RuleBasedStateMachine):
         self.store.close()
 
 
-def test_log_correct_withdraw_and_erase_against_plain_lists(database, tmp_path):
+@pytest.mark.parametrize("runs", [5, pytest.param(100, marks=pytest.mark.slow)])
+def test_log_correct_withdraw_and_erase_against_plain_lists(database, tmp_path, runs):
     def fresh():
         opened = open_store(tmp_path, database)
         with opened.write() as connection:
@@ -426,6 +427,5 @@ def test_log_correct_withdraw_and_erase_against_plain_lists(database, tmp_path):
         return opened
 
     LogOfBalls.fresh = staticmethod(fresh)
-    run_state_machine_as_test(
-        LogOfBalls, settings=settings(max_examples=8, stateful_step_count=20, deadline=None)
-    )
+    steps = settings(max_examples=runs, stateful_step_count=20, deadline=None)
+    run_state_machine_as_test(LogOfBalls, settings=steps)

@@ -15,17 +15,17 @@ from firstbounce.services import greens, kept, players
 from firstbounce.services.store import new_id
 
 
-def test_a_plan_brings_back_the_day_the_station_and_the_fit_of_its_moment(store):
-    world = World(store, balls=8)
+def test_a_plan_brings_back_the_day_the_station_and_the_fit_of_its_moment(file_store):
+    world = World(file_store, balls=8)
     day, fitted, plan, fit_row, plan_row = fit_and_plan(world)
-    greens.add_reading(store, world.reading(ReadingKind.STIMP, {"stimp_ft": 12.0}))
-    players.change_player(store, replace(world.player, clubs=world.player.clubs[:3], spread_share=0.5))
-    then = kept.plan_then(store, plan_row.id)
+    greens.add_reading(file_store, world.reading(ReadingKind.STIMP, {"stimp_ft": 12.0}))
+    players.change_player(file_store, replace(world.player, clubs=world.player.clubs[:3], spread_share=0.5))
+    then = kept.plan_then(file_store, plan_row.id)
     assert then.day.today == day.today and then.station == plan.station
     assert (then.day.player.name, then.day.player.bag.names) == (day.player.name, day.player.bag.names)
     np.testing.assert_array_equal(then.fit.theta, fitted.theta)
     np.testing.assert_array_equal(then.fit.covariance, fitted.covariance)
-    row, day_of_fit, fit_again = kept.fit_then(store, fit_row.id)
+    row, day_of_fit, fit_again = kept.fit_then(file_store, fit_row.id)
     assert row.inputs["balls"] and day_of_fit.today == day.today and fit_again.verdict == fitted.verdict
     assert then.row.result["choices"][0]["club"] == plan.first.club
     once_more = plan_again(

@@ -49,7 +49,7 @@ some_players = st.builds(
 )
 
 
-@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(player=some_players)
 def test_a_player_comes_back_as_kept_whatever_the_name_and_the_time_zone(store, player):
     player = replace(player, id=new_id())  # examples share the store
@@ -284,7 +284,7 @@ def test_heights_count_before_one_slope_before_readings_before_a_word(store):
         ({"heights": grid}, "heights"),
         ({"slope_percent": 2.0, "downhill_deg": 0.0}, "slope_percent"),
         ({"slope_word": "uphill"}, "reading"),
-    ]):  # fmt: skip
+    ], start=1):  # fmt: skip
         made = NOON + datetime.timedelta(minutes=minute)
         greens.add_shape(
             store, Shape(id=new_id(), green_id=world.green.id, made=made, outline=OUTLINE, **more)

@@ -102,9 +102,9 @@ def test_a_backup_taken_while_balls_are_logged_is_of_one_moment(store):
 
 
 @pytest.mark.parametrize("harm", ["cut", "changed", "other", "missing", "empty"])
-def test_a_damaged_backup_changes_nothing(store, tmp_path, harm):
-    World(store)
-    before, path = everything(store), backup(store, tmp_path / "b.zip")
+def test_a_damaged_backup_changes_nothing(file_store, tmp_path, harm):
+    World(file_store)
+    before, path = everything(file_store), backup(file_store, tmp_path / "b.zip")
     if harm == "cut":
         path.write_bytes(path.read_bytes()[:-3000])
     elif harm == "changed":
@@ -118,8 +118,8 @@ def test_a_damaged_backup_changes_nothing(store, tmp_path, harm):
     else:
         path.write_bytes(b"")
     with pytest.raises(StoreError, match="not a whole backup"):
-        restore(store, path)
-    assert everything(store) == before
+        restore(file_store, path)
+    assert everything(file_store) == before
 
 
 def test_a_newer_backup_is_refused(store, tmp_path):
@@ -129,11 +129,11 @@ def test_a_newer_backup_is_refused(store, tmp_path):
         restore(store, backup(store, tmp_path / "b.zip"))
 
 
-def test_a_backup_that_cannot_be_written_is_one_sentence(store, tmp_path):
+def test_a_backup_that_cannot_be_written_is_one_sentence(file_store, tmp_path):
     (tmp_path / "in-the-way").write_text("")
     for to in (tmp_path, tmp_path / "in-the-way" / "b.zip"):
         with pytest.raises(StoreError):
-            backup(store, to)
+            backup(file_store, to)
 
 
 def without_secrets(found):
@@ -256,9 +256,9 @@ def harmed(found, harm):
 
 
 @pytest.mark.parametrize("harm", ["level", "column", "range", "text", "table", "newer", "path", "points"])
-def test_an_export_with_nonsense_in_it_is_refused_whole(store, other_store, tmp_path, harm):
-    World(store)
-    path = export(store, tmp_path / "all.zip").path
+def test_an_export_with_nonsense_in_it_is_refused_whole(file_store, other_store, tmp_path, harm):
+    World(file_store)
+    path = export(file_store, tmp_path / "all.zip").path
     bad = rewritten(path, tmp_path / "bad.zip", **harmed(entries(path), harm))
     with pytest.raises(StoreError, match=r"nothing was (taken in|written)"):
         take_in(other_store, bad)
@@ -266,12 +266,12 @@ def test_an_export_with_nonsense_in_it_is_refused_whole(store, other_store, tmp_
 
 
 @pytest.mark.parametrize("data", [b"", b"no zip", None])
-def test_a_file_that_is_no_export_is_one_sentence(store, tmp_path, data):
+def test_a_file_that_is_no_export_is_one_sentence(file_store, tmp_path, data):
     path = tmp_path / "x.zip"
     if data is not None:
         path.write_bytes(data)
     with pytest.raises(StoreError, match="not an export"):
-        take_in(store, path)
+        take_in(file_store, path)
 
 
 def test_a_backup_is_not_imported_and_secrets_are_not_taken_in(store, other_store, tmp_path):
@@ -287,9 +287,9 @@ def test_a_backup_is_not_imported_and_secrets_are_not_taken_in(store, other_stor
         )
 
 
-def test_a_file_that_was_changed_in_the_export_is_not_kept(store, other_store, tmp_path):
-    world = World(store)
-    path = export(store, tmp_path / "all.zip").path
+def test_a_file_that_was_changed_in_the_export_is_not_kept(file_store, other_store, tmp_path):
+    world = World(file_store)
+    path = export(file_store, tmp_path / "all.zip").path
     bad = rewritten(path, tmp_path / "bad.zip", **{f"files/{world.file.id}": b"another picture"})
     taken = take_in(other_store, bad)
     assert taken.missing_files == (world.file.id,) and taken.files == 0
@@ -379,12 +379,12 @@ def test_a_plan_that_balls_of_another_session_point_at_goes_with_its_player(stor
     assert eraser.erase(store, player.id).rows["ball"] == 2
 
 
-def test_a_file_is_kept_under_its_id_whatever_it_is_called(store):
-    row = files.keep_file(store, b"abc", kind="clip", name="../../etc/passwd")
-    place = files.file(store, row.id)[1]
-    assert place.parent == store.folder / "files" and place.name == row.id and row.bytes == 3
-    files.drop_file(store, row.id)
-    assert not place.exists() and files.files(store, None) == ()
+def test_a_file_is_kept_under_its_id_whatever_it_is_called(file_store):
+    row = files.keep_file(file_store, b"abc", kind="clip", name="../../etc/passwd")
+    place = files.file(file_store, row.id)[1]
+    assert place.parent == file_store.folder / "files" and place.name == row.id and row.bytes == 3
+    files.drop_file(file_store, row.id)
+    assert not place.exists() and files.files(file_store, None) == ()
     with pytest.raises(StoreError):
-        files.keep_file(store, b"abc", kind="clip", name="x", player_id=new_id())
-    assert list((store.folder / "files").iterdir()) == [], "nothing is left of a file that was not kept"
+        files.keep_file(file_store, b"abc", kind="clip", name="x", player_id=new_id())
+    assert list((file_store.folder / "files").iterdir()) == [], "nothing is left of a file that was not kept"
