@@ -126,6 +126,17 @@ def test_known_player_is_the_usual_one_without_days_and_surer_with_them():
     assert known.theta[:2] == pytest.approx([0.0, 0.0])  # speed and firmness are those of today
 
 
+def test_days_that_taught_nothing_leave_what_is_usual():
+    from dataclasses import replace
+
+    plain = prior_fit(PLAYER, TODAY)
+    idle = replace(plain, verdict="fitted")
+    known = known_player([idle, idle], PLAYER, TODAY)
+    assert known.theta == pytest.approx(plain.theta, abs=1e-6)
+    assert known.landing.values == pytest.approx(plain.landing.values)
+    assert np.linalg.eigvalsh(known.covariance).min() > -1e-9
+
+
 def test_pooled_days_are_what_one_fit_of_all_would_be():
     # normal means: prior N(0, 4), two looks of n balls each with variance 1
     prior = (np.zeros(1), np.array([[4.0]]))

@@ -100,10 +100,9 @@ def _carried(fits: Sequence[Fit], plain: Fit) -> tuple[Floats, Floats]:
     """Mean and covariance of today's unknowns: the day's as read, the player's pooled."""
     own = [i for i in range(plain.layout.size) if i not in (FIRMNESS, STIMP)]
     block = np.ix_(own, own)
-    zeros = np.zeros(len(own))
     looks = [(fit.theta[own], fit.covariance[block]) for fit in fits]
-    mean, cov = pooled(looks, (zeros, plain.covariance[block]))
-    theta, covariance = np.zeros(plain.layout.size), plain.covariance.copy()
+    mean, cov = pooled(looks, (plain.theta[own], plain.covariance[block]))
+    theta, covariance = plain.theta.copy(), plain.covariance.copy()
     covariance[block] = cov
     theta[own] = mean
     runs = list(range(plain.layout.discrepancy.start, plain.layout.discrepancy.stop))

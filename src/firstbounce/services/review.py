@@ -24,7 +24,7 @@ from firstbounce.units import LengthUnit
 from firstbounce.words import Ball, Tally
 
 SEED = 20260514  #: of the bootstrap; the same balls give the same review
-MOST_LEARNED = 150  #: balls from which the model after the balls is learned; more add time, little else
+MOST_LEARNED = 40  #: balls from which the model after the balls is learned; more add time, little else
 Days = Sequence[tuple[Day, LoggedBalls]]
 One = TypeVar("One", Ball, Tally)
 
