@@ -179,9 +179,9 @@ def test_usual_runs_are_those_of_the_model():
     rows = chart(player, TODAY, carries_m=(4, 8, 14))
     usual, fitted = usual_runs(player.bag), runs_of_chart(rows)
     for row in rows.rows:
-        for runs in (usual, fitted):
+        for runs, near in ((usual, 0.2), (fitted, 0.1)):  # the usual ones say where a hole goes, no more
             law = next(law for law in runs.laws if law.club == row.club)
-            assert law.total_m(row.carry_m) == pytest.approx(row.total_m, rel=0.1), row
+            assert law.total_m(row.carry_m) == pytest.approx(row.total_m, rel=near), row
 
 
 def test_left_handed_is_the_mirror_image():

@@ -25,6 +25,7 @@ from firstbounce.practice.set_up_picture import sheet_of
 from firstbounce.practice.stick import StickModel, stick_prior
 from firstbounce.words import LieKind
 
+MOST_RADIUS = 0.3  #: of the carry: a larger circle says nothing of where a ball was meant to land [choice]
 STRIP_SUCCESS = 0.6  #: share of clean strikes that a strip of the ladder is made deep for [choice]
 LEAST_STEP_PACES = 2.0  #: between rungs of the ladder
 MOST_STEP = 0.25  #: of the carry, so that the ladder stays short
@@ -279,7 +280,8 @@ def _circle(asked: _Asked, carry_m: float) -> SetUpNumber:
         return _made(asked, "circle", "radius of the circle", given, "chosen", 0, known=False)
     share = landing.of_clean(_success(asked))
     size = landing.circle(share, carry_m, about_spot=not asked.own_centre, lie=asked.lie)
-    kept = Interval(value=max(size.value, smallest), low=size.low, high=size.high)
+    most = max(MOST_RADIUS * carry_m, smallest)
+    kept = Interval(value=min(max(size.value, smallest), most), low=size.low, high=size.high)
     about = "own centre" if asked.own_centre else "spot"
     return _made(
         asked, "circle", f"radius of the circle about the {about}", kept, landing.rests_on, landing.n
