@@ -10,7 +10,18 @@ import pytest
 
 from firstbounce.cli.app import COMMANDS
 
-HEAVY = ("numba", "scipy", "numpy", "pydantic", "typst", "contourpy", "starlette", "fastapi", "sqlalchemy", "av")
+HEAVY = (
+    "numba",
+    "scipy",
+    "numpy",
+    "pydantic",
+    "typst",
+    "contourpy",
+    "starlette",
+    "fastapi",
+    "sqlalchemy",
+    "av",
+)
 
 
 def modules_after(*words):
