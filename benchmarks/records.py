@@ -64,7 +64,7 @@ def pages(store: Store, player_id: str) -> dict[str, Callable[[], object]]:
         "first page of balls": lambda: sessions.player_balls(store, player_id, limit=50),
         "a later page of balls": lambda: sessions.player_balls(store, player_id, before=oldest, limit=50),
         "balls of the last session": lambda: sessions.session_balls(store, last.id),
-        "sessions": lambda: sessions.sessions(store, player_id, limit=20),
+        "sessions": lambda: sessions.sessions(store, player_id, limit=SMALL // 40),
         "number of balls": lambda: players.ball_count(store, player_id),
     }
 
