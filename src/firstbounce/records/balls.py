@@ -19,6 +19,7 @@ from firstbounce.records.tables import BALL, PLAN, PLAYER, SESSION, STATION
 NOT_YET = "is not in the records yet; send it first"
 TAKEN = "this id belongs to another ball; a new ball needs a new id"
 GONE = "its player was erased from the records"
+LATER = BALL.alias("later")
 
 
 def keep_balls(
@@ -72,8 +73,7 @@ def ball_history(connection: Connection, ball_id: str) -> tuple[KeptBall, ...]:
 
 
 def _standing() -> Select[Any]:
-    later = BALL.alias("later")
-    superseded = exists().where(and_(later.c.root_id == BALL.c.root_id, later.c.arrival > BALL.c.arrival))
+    superseded = exists().where(and_(LATER.c.root_id == BALL.c.root_id, LATER.c.arrival > BALL.c.arrival))
     return select(BALL).where(~superseded, BALL.c.kind != BallKind.WITHDRAWN)
 
 
