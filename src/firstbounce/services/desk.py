@@ -147,7 +147,7 @@ def plan_of_station(store: Store, player_id: str, station_id: str) -> str | None
 
 def _by_name(store: Store, logged: LoggedBalls) -> LoggedBalls:
     """The balls with their stations' names instead of ids: sentences speak of them."""
-    ids = dict.fromkeys(one.station for one in (*logged.balls, *logged.tallies) if one.station)
+    ids = dict.fromkeys(one.station for one in logged.every if one.station)
     names: dict[str | None, str] = {}
     for station_id in ids:
         name = greens.station(store, station_id).name
