@@ -110,3 +110,11 @@ def test_a_mirrored_batch_gives_mirrored_weights():
     one = sample_mixture(GRID, ERRORS, normals)
     other = weigh(GRID, ERRORS, one.carry, -one.azimuth)
     assert other.by_azimuth == pytest.approx(one.by_azimuth[:, ::-1])
+
+
+def test_a_bowl_that_is_lowest_beyond_the_grid_gives_the_cheapest_spot_priced():
+    """A low chip from close by: the bowl's bottom once lay at a carry below nothing."""
+    sd = float(ERRORS.sd_long(np.asarray(GRID.carries[0])))
+    u = (GRID.carries[:, None] - GRID.carries[0]) / sd + 0.5
+    v = (GRID.azimuths[None, :] - GRID.azimuths.mean()) / ERRORS.direction
+    assert cheapest_spot(GRID, u**2 + v**2, ERRORS)[0] == GRID.carries[0]

@@ -100,7 +100,7 @@ def cheapest_spot(grid: Grid, mean: Floats, errors: LandingErrors, reach: float 
     """The lowest point of a bowl fitted around the cheapest spot of the grid: carry [m] and azimuth [rad].
 
     The bowl is a least-squares quadratic over the spots within `reach` spreads; where it has no lowest point
-    inside that window the cheapest spot itself is returned.
+    inside that window and the grid the cheapest spot itself is returned: beyond the grid nothing was priced.
     """
     i, j = np.unravel_index(int(np.argmin(mean)), mean.shape)
     carry, azimuth = float(grid.carries[i]), float(grid.azimuths[j])
@@ -112,7 +112,13 @@ def cheapest_spot(grid: Grid, mean: Floats, errors: LandingErrors, reach: float 
     low = _lowest_of_bowl(u[near], v[near], mean[near])
     if low is None or np.abs(low).max() > reach:
         return carry, azimuth
-    return carry + sd * float(low[0]), azimuth + errors.direction * float(low[1])
+    lowest = (carry + sd * float(low[0]), azimuth + errors.direction * float(low[1]))
+    return lowest if _within(grid, *lowest) else (carry, azimuth)
+
+
+def _within(grid: Grid, carry: float, azimuth: float) -> bool:
+    inside = grid.carries[0] <= carry <= grid.carries[-1] and grid.azimuths[0] <= azimuth <= grid.azimuths[-1]
+    return bool(inside)
 
 
 def _lowest_of_bowl(u: Floats, v: Floats, mean: Floats) -> Floats | None:
