@@ -59,7 +59,14 @@ def test_documented_commands_print_what_we_say(page, tmp_path):
 
 
 FENCE = re.compile(r"^```([^\n]*)\n(.*?)^```$", re.M | re.S)
-KINDS = {"console", "python", "toml", "text", ""}  #: a console block is run here, a python block below
+KINDS = {
+    "console",
+    "python",
+    "toml",
+    "json",
+    "text",
+    "",
+}  #: a console block is run here, a python block below
 OWN_TEST = ("ground.md", "players.md", "pictures.md")  #: their examples are run by the tests of these pages
 WITH_PYTHON = [
     page for page in PAGES if "```python" in page.read_text(encoding="utf-8") and page.name not in OWN_TEST
