@@ -98,7 +98,8 @@ def test_a_link_expires_and_so_does_what_it_opened(guest, store, settings, ids):
 
 
 @pytest.mark.parametrize(
-    "change", [lambda t: t[:-1] + ("A" if t[-1] != "A" else "B"), lambda t: t.split(".")[0], str.upper]
+    "change",
+    [lambda t: t[:-9] + ("A" if t[-9] != "A" else "B") + t[-8:], lambda t: t.split(".")[0], str.upper],
 )
 def test_a_changed_link_opens_nothing(guest, store, settings, ids, change):
     link = players.make_link(store, ids.player)
