@@ -10,7 +10,7 @@ import numpy as np
 
 from firstbounce.errors import CannotEstimate
 from firstbounce.files.balls import LoggedBalls
-from firstbounce.fitting.fit import fit, prior_fit
+from firstbounce.fitting.fit import prior_fit
 from firstbounce.fitting.result import Fit
 from firstbounce.ground.conditions import GreenToday, SpeedWord
 from firstbounce.ground.firmness import FirmnessWord
@@ -22,6 +22,7 @@ from firstbounce.records.rows.places import StationRow
 from firstbounce.review.review import Review, review
 from firstbounce.services import greens, kept, players, sessions
 from firstbounce.services.day import Day
+from firstbounce.services.fit import fit_day
 from firstbounce.services.plan import plan_station
 from firstbounce.services.store import Store, new_id
 from firstbounce.units import LengthUnit
@@ -64,7 +65,7 @@ def learned_today(store: Store, player_id: str, day: Day, day_id: str) -> Fit | 
     if len(logged.balls) + len(logged.tallies) < FEWEST_TO_LEARN:
         return None
     try:
-        return _fit(day, logged)
+        return fit_day(day, logged)
     except CannotEstimate:
         return None
 
@@ -162,17 +163,6 @@ def _by_name(store: Store, logged: LoggedBalls) -> LoggedBalls:
 def units_of(store: Store) -> LengthUnit:
     """The coach's own unit of length."""
     return LengthUnit(kept.setting(store, "units", str(LengthUnit.METRES)))
-
-
-def _fit(day: Day, logged: LoggedBalls) -> Fit:
-    return fit(
-        logged.balls,
-        logged.tallies,
-        today=day.today,
-        ground=day.ground,
-        player=day.player,
-        air=air_today(day.today),
-    )
 
 
 def _as_if(day: Day, what_if: WhatIf | None) -> Day:

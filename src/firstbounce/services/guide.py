@@ -22,8 +22,8 @@ from firstbounce.guides.page import page_of
 from firstbounce.guides.parts import run_cell
 from firstbounce.guides.template import Template, template_of_text
 from firstbounce.guides.typeset import pdf_of
-from firstbounce.pictures.chart import ChartPicture, ChartRow, chart_view
-from firstbounce.pictures.green import LandingCircle, green_view
+from firstbounce.pictures.chart import ChartPicture, chart_view
+from firstbounce.pictures.green import green_view
 from firstbounce.planning.chart import CARRIES_M, Chart, chart
 from firstbounce.planning.result import Plan
 from firstbounce.planning.sentences import club_text
@@ -35,7 +35,7 @@ from firstbounce.practice.set_up import SetUp, set_up
 from firstbounce.services.chart import carries_that_matter
 from firstbounce.services.day import USUAL_LEVEL, Day, load_balls, load_day
 from firstbounce.services.fit import fit_day
-from firstbounce.services.pictures import file_name, measure_of, plan_green
+from firstbounce.services.pictures import bar_of, file_name, measure_of, plan_green
 from firstbounce.services.plan import first_station, plan_station
 from firstbounce.services.practice import CHART_CARRIES_M, all_drills, find_drill
 from firstbounce.units import LengthUnit
@@ -207,10 +207,7 @@ def shot_drawn(day: Day, plan: Plan, unit: LengthUnit) -> Drawn:
     choice = plan.first
     drawn = plan_green(day, plan, choice, unit)
     if drawn.circle is not None:
-        circle = LandingCircle(
-            centre=drawn.circle.centre, radius_m=drawn.circle.radius_m, words="land it here"
-        )
-        drawn = replace(drawn, circle=circle)
+        drawn = replace(drawn, circle=replace(drawn.circle, words="land it here"))
     drawn = replace(drawn, landings=None, finishes=None, holed=None, note="")
     where = "" if choice.circle is None else ", the landing circle"
     alt = f"The green from above: start, hole{where} and the way of the usual {club_text(choice.club)} ball."
@@ -226,16 +223,7 @@ def charted_of(made: Chart, unit: LengthUnit) -> Charted:
     title = f"Carry {lengths.far(middle)}: where each club's ball lands and stops"
     picture = ChartPicture(
         title=title,
-        rows=tuple(
-            ChartRow(
-                label=club_text(row.club),
-                carry_m=row.carry_m,
-                run_m=row.run_m.value,
-                run_low_m=row.run_m.low,
-                run_high_m=row.run_m.high,
-            )
-            for row in rows
-        ),
+        rows=tuple(bar_of(row.club, row.carry_m, row.run_m) for row in rows),
         measure=measure_of(unit),
         interval_words="what the average run likely lies between",
     )

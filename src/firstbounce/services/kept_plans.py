@@ -20,10 +20,15 @@ def kept_picture(store: Store, plan_id: str, club: str, unit: LengthUnit) -> str
     """One choice of a kept plan from above, as SVG. NotThere when the plan has no such choice."""
     then = kept.plan_then(store, plan_id)
     plan = plan_of(then.row.result, then.station)
-    choice = next((one for one in plan.choices if one.club == club), None)
-    if choice is None:
-        raise NotThere(f"This plan has no choice with the club {club!r}.")
-    return plan_picture(then.day, plan, choice, unit)
+    return plan_picture(then.day, plan, choice_with(then.row.result, club), unit)
+
+
+def choice_with(told: Told, club: str) -> Choice:
+    """The choice with this club in a kept plan. NotThere when there is none."""
+    for one in told.get("choices", ()):
+        if one["club"] == club:
+            return choice_of(one)
+    raise NotThere(f"This plan has no choice with the club {club!r}.")
 
 
 def plan_of(told: Told, station: Station) -> Plan:

@@ -18,7 +18,7 @@ from firstbounce.pictures.heights import Heights
 from firstbounce.pictures.side import SidePicture, side_view
 from firstbounce.pictures.text import METRES, YARDS, Measure
 from firstbounce.planning.chart import Chart
-from firstbounce.planning.result import Choice, Plan
+from firstbounce.planning.result import Choice, Plan, Span
 from firstbounce.planning.sentences import club_text
 from firstbounce.services.day import Day
 from firstbounce.services.play import Shot
@@ -60,25 +60,34 @@ def plan_green(day: Day, plan: Plan, choice: Choice, unit: LengthUnit) -> GreenP
     """One choice of a plan from above, before it is drawn: others leave out or reword what they like."""
     cloud = choice.cloud
     finishes = np.array(cloud.finished).reshape(-1, 2)
-    near = np.hypot(*(finishes - np.array(plan.station.hole)).T) < 1e-6
     return _green(
         day,
         plan.station,
         title=f"{plan.station.name}: {club_text(choice.club)}",
-        circle=None
-        if choice.circle is None
-        else LandingCircle(
-            centre=choice.circle.centre,
-            radius_m=choice.circle.radius_m,
-            words="7 of 10 clean strikes land here",
-        ),
+        circle=landing_circle(choice),
         landings=None if choice.is_putt else np.array(cloud.landed).reshape(-1, 2),
         finishes=finishes,
-        holed=near,
+        holed=in_the_hole(finishes, plan.station),
         path=seen_from_above(choice.path),
         measure=measure_of(unit),
         note=f"{plan.reason} {conditions(day)}",
     )
+
+
+def landing_circle(choice: Choice) -> LandingCircle | None:
+    """The circle of a choice with what it holds; None for a putt."""
+    if choice.circle is None:
+        return None
+    return LandingCircle(
+        centre=choice.circle.centre,
+        radius_m=choice.circle.radius_m,
+        words="7 of 10 clean strikes land here",
+    )
+
+
+def in_the_hole(finishes: NDArray[np.float64], station: Station) -> NDArray[np.bool_]:
+    """Which of the finishes (n, 2) [m] are the hole itself."""
+    return np.asarray(np.hypot(*(finishes - np.array(station.hole)).T) < 1e-6)
 
 
 def shot_picture(day: Day, shot: Shot, unit: LengthUnit) -> str:
@@ -128,23 +137,24 @@ def plan_pictures(day: Day, plan: Plan, unit: LengthUnit) -> dict[str, str]:
     }
 
 
+def bar_of(club: str, carry_m: float, run_m: Span) -> ChartRow:
+    """The bar of one club."""
+    return ChartRow(
+        label=club_text(club),
+        carry_m=carry_m,
+        run_m=run_m.value,
+        run_low_m=run_m.low,
+        run_high_m=run_m.high,
+    )
+
+
 def chart_picture(day: Day, chart: Chart, unit: LengthUnit) -> str:
     """Carry and run of each club on level ground, as SVG."""
-    rows = tuple(
-        ChartRow(
-            label=club_text(row.club),
-            carry_m=row.carry_m,
-            run_m=row.run_m.value,
-            run_low_m=row.run_m.low,
-            run_high_m=row.run_m.high,
-        )
-        for row in chart.rows
-    )
     learned = f"Learned from {chart.learned_from} balls." if chart.learned_from else "Usual values, no balls."
     return chart_view(
         ChartPicture(
             title=f"Carry and run, {chart.player}",
-            rows=rows,
+            rows=tuple(bar_of(row.club, row.carry_m, row.run_m) for row in chart.rows),
             measure=measure_of(unit),
             note=f"Level ground. {learned} {conditions(day)}",
             interval_words="what the average run likely lies between",

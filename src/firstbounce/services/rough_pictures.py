@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import numpy as np
 
-from firstbounce.pictures.chart import ChartPicture, ChartRow, chart_view
-from firstbounce.pictures.green import GreenPicture, GroundArea, LandingCircle, green_view
+from firstbounce.pictures.chart import ChartPicture, chart_view
+from firstbounce.pictures.green import GreenPicture, GroundArea, green_view
 from firstbounce.pictures.side import SidePicture, side_view
 from firstbounce.pictures.text import paces
 from firstbounce.pictures.textures import Texture
 from firstbounce.planning.asked import Unmeasured
 from firstbounce.planning.rough import RoughChoice, RoughPlan
 from firstbounce.planning.sentences import club_text
-from firstbounce.services.pictures import ball_parts
+from firstbounce.services.pictures import ball_parts, bar_of, in_the_hole, landing_circle
 
 KNOWN = "Only the two paced distances are known."
 GUESSED = "green, its shape a guess"
@@ -39,16 +39,10 @@ def _above(asked: Unmeasured, rough: RoughPlan, first: RoughChoice) -> str:
             hole=asked.station.hole,
             areas=(GroundArea(words=GUESSED, outline=np.array(ground.outline), texture=Texture.SMOOTH),),
             around=str(ground.around),
-            circle=None
-            if choice.circle is None
-            else LandingCircle(
-                centre=choice.circle.centre,
-                radius_m=choice.circle.radius_m,
-                words="7 of 10 clean strikes land here",
-            ),
+            circle=landing_circle(choice),
             landings=None if choice.is_putt else np.array(choice.cloud.landed).reshape(-1, 2),
             finishes=finishes,
-            holed=np.hypot(*(finishes - np.array(asked.station.hole)).T) < 1e-6,
+            holed=in_the_hole(finishes, asked.station),
             measure=paces(rough.pace_m),
             note=f"{rough.answer} {KNOWN} {EVERY_GREEN}",
         )
@@ -76,13 +70,7 @@ def _side(asked: Unmeasured, rough: RoughPlan, first: RoughChoice) -> str:
 
 def _ranges(rough: RoughPlan) -> str:
     rows = tuple(
-        ChartRow(
-            label=club_text(one.choice.club),
-            carry_m=one.choice.carry_m.value,
-            run_m=one.choice.run_m.value,
-            run_low_m=one.choice.run_m.low,
-            run_high_m=one.choice.run_m.high,
-        )
+        bar_of(one.choice.club, one.choice.carry_m.value, one.choice.run_m)
         for one in rough.choices
         if not one.choice.is_putt
     )

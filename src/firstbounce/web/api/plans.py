@@ -12,7 +12,7 @@ from firstbounce.ground.firmness import FirmnessWord
 from firstbounce.records.rows.places import StationRow
 from firstbounce.records.rows.sessions import SessionKind, SessionRow
 from firstbounce.services import desk, greens, kept, players, sessions
-from firstbounce.services.kept_plans import choice_of
+from firstbounce.services.kept_plans import choice_with
 from firstbounce.services.store import Store, new_id
 from firstbounce.web.api.shapes import Id, LieGiven, Metres, Name, Shape, point
 from firstbounce.web.api.work import Queued
@@ -85,11 +85,10 @@ def what_if(plan_id: Id, body: WhatIfGiven, store: Records, jobs: Queue) -> Queu
 def choose(plan_id: Id, body: ChoiceGiven, store: Records) -> Chosen:
     """The choice becomes the station, and a session begins there."""
     row = kept.plan_row(store, plan_id)
-    told = next((one for one in row.result.get("choices", ()) if one["club"] == body.club), None)
-    if told is None or row.station_id is None:
+    choice = choice_with(row.result, body.club)
+    if row.station_id is None:
         raise NotThere(f"This plan has no choice with the club {body.club!r}.")
     base = greens.station(store, row.station_id)
-    choice = choice_of(told)
     station = desk.chosen_station(plan_id, base, body.club, choice)
     greens.add_station(store, station)
     kept.choose(store, plan_id, body.club, choice.spot)
