@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Mapping
 from difflib import get_close_matches
 from pathlib import Path
@@ -18,12 +17,12 @@ from firstbounce.files.green_checks import Parts, faults_of, height_faults
 from firstbounce.files.green_shape import Area, Green, GreenFile, Heights, StationGiven, Surface, Today
 from firstbounce.files.heights import read_heights
 from firstbounce.files.reading import read_text, whole_file
+from firstbounce.files.toml import key_fault, open_toml
 
 FORMAT = 1
 NUMBERS_IN_A_LIST = re.compile(r"\[((?:\n +[-+.\deE]+,)+)\n *\]")  #: strings never hold a line end
 KeyPath = toml_lines.Path  #: keys and list positions (from 0)
 Shape = TypeVar("Shape", bound=BaseModel)
-AT_LINE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)")
 
 
 def read_green(path: Path) -> GreenFile:
@@ -35,11 +34,11 @@ def parse_green(path: Path, text: str) -> GreenFile:
     """As `read_green`, from text; `path` names the file in faults and tells where a grid file lies."""
     raw, lines = _load(path, text)
     if raw.get("format", FORMAT) != FORMAT or isinstance(raw.get("format"), (bool, float)):
-        fault = _fault(lines, ("format",), f"this version reads format {FORMAT}, got {raw['format']!r}")
+        fault = key_fault(lines, ("format",), f"this version reads format {FORMAT}, got {raw['format']!r}")
         raise FileFaults(path, [fault])
     found = [*_shape_faults(raw), *faults_of(_parts(raw))]
     if found:
-        said = [_fault(lines, place, problem) for place, problem in found]
+        said = [key_fault(lines, place, problem) for place, problem in found]
         raise FileFaults(path, sorted(said, key=_by_line))
     return _with_heights(path, GreenFile.model_validate(raw))
 
@@ -64,7 +63,7 @@ def checked_green(raw: dict[str, Any], name: str) -> GreenFile:
     raw = _tuples(raw)
     found = [*_shape_faults(raw), *faults_of(_parts(raw))]
     if found:
-        raise FileFaults(name, [_fault({}, place, problem) for place, problem in found])
+        raise FileFaults(name, [key_fault({}, place, problem) for place, problem in found])
     return GreenFile.model_validate(raw)
 
 
@@ -72,21 +71,11 @@ def fault_at(path: Path, place: KeyPath | None, problem: str) -> FileFault:
     """A fault found later, at a key of a file that could be read; None is the file as a whole."""
     if place is None:
         return FileFault(line=None, column=None, problem=problem)
-    return _fault(toml_lines.key_lines(read_text(path)), place, problem)
+    return key_fault(toml_lines.key_lines(read_text(path)), place, problem)
 
 
-def _load(path: Path, text: str) -> tuple[dict[str, Any], dict[toml_lines.Path, int]]:
-    try:
-        raw: dict[str, Any] = _tuples(tomllib.loads(text))
-        lines = toml_lines.key_lines(text)
-    except tomllib.TOMLDecodeError as error:
-        where = AT_LINE.search(str(error))
-        line = int(where[1]) if where and where[1] else text.count("\n") + 1
-        said = AT_LINE.sub("", str(error))
-        problem = f"this is not TOML ({said}); text needs quotes, numbers a point, lists square brackets"
-        raise FileFaults(path, [FileFault(line=line, column=None, problem=problem)]) from None
-    except (RecursionError, ValueError):
-        raise whole_file(path, "this is not TOML that we can read: too deep, or a number too long") from None
+def _load(path: Path, text: str) -> tuple[dict[str, Any], dict[KeyPath, int]]:
+    raw, lines = open_toml(path, text, shaped=_tuples)
     if not raw:
         raise whole_file(path, f'the file is empty; it starts with "format = {FORMAT}", see docs/files.md')
     return raw, lines
@@ -152,19 +141,6 @@ def _with_heights(path: Path, green: GreenFile) -> GreenFile:
 
 def _by_line(fault: FileFault) -> int:
     return fault.line or 0
-
-
-def _fault(lines: Mapping[toml_lines.Path, int], place: tuple[int | str, ...], problem: str) -> FileFault:
-    line = toml_lines.line_of(dict(lines), place)
-    return FileFault(line=line, column=dotted(place) or None, problem=problem)
-
-
-def dotted(place: tuple[int | str, ...]) -> str:
-    """A key as people write it; list items count from 1: ("station", 0, "hole") is "station[1].hole"."""
-    said = ""
-    for part in place:
-        said += f"[{part + 1}]" if isinstance(part, int) else f".{part}" if said else part
-    return said
 
 
 def _problem(error: Any) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
@@ -10,9 +9,8 @@ from pathlib import Path
 from typing import Any
 
 from firstbounce.errors import FileFault, FileFaults, ParameterError
-from firstbounce.files.green import AT_LINE, dotted
 from firstbounce.files.reading import read_bytes, read_text
-from firstbounce.files.toml_lines import key_lines, line_of
+from firstbounce.files.toml import key_fault, open_toml
 from firstbounce.guides.blocks import Kind, Paper
 from firstbounce.guides.coach import Coach, coach_of_table
 from firstbounce.guides.logo import Logo, checked_logo
@@ -49,9 +47,7 @@ class _File:
     faults: list[FileFault] = field(default_factory=list)
 
     def fault(self, where: Where, problem: str) -> None:
-        self.faults.append(
-            FileFault(line=line_of(self.lines, where), column=dotted(where) or None, problem=problem)
-        )
+        self.faults.append(key_fault(self.lines, where, problem))
 
     def finish(self) -> None:
         if self.faults:
@@ -94,18 +90,7 @@ def read_guides(path: Path, coach: Coach | None = None) -> tuple[Ask, ...]:
 
 
 def _opened(path: Path) -> _File:
-    text = read_text(path)
-    try:
-        return _File(path, tomllib.loads(text), key_lines(text))
-    except tomllib.TOMLDecodeError as error:
-        where = AT_LINE.search(str(error))
-        line = int(where[1]) if where and where[1] else text.count("\n") + 1
-        said = AT_LINE.sub("", str(error))
-        problem = f"this is not TOML ({said}); text needs quotes, lists square brackets"
-        raise FileFaults(path, [FileFault(line=line, column=None, problem=problem)]) from None
-    except (RecursionError, ValueError):
-        fault = FileFault(line=None, column=None, problem="this is not TOML that we can read: too deep")
-        raise FileFaults(path, [fault]) from None
+    return _File(path, *open_toml(path, read_text(path)))
 
 
 def _logo(file: _File) -> Logo | None:

@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from importlib import resources
 from pathlib import Path
-from typing import Any
 
-from firstbounce.errors import FileFault, FileFaults, ParameterError
-from firstbounce.files.green import AT_LINE, dotted
+from firstbounce.errors import FileFaults, ParameterError
 from firstbounce.files.reading import read_text
-from firstbounce.files.toml_lines import key_lines, line_of
+from firstbounce.files.toml import key_fault, open_toml
 from firstbounce.fitting.result import Fit
 from firstbounce.planning.chart import chart
 from firstbounce.players.player import Hand, Player, player_of_level
 from firstbounce.practice.drill import Drill
-from firstbounce.practice.drill_file import Where, drills_of_tables
+from firstbounce.practice.drill_file import drills_of_tables
 from firstbounce.practice.lengths import Yardsticks
 from firstbounce.practice.runs import Runs, runs_of_chart
 from firstbounce.practice.set_up import SetUp, set_up
@@ -52,7 +49,7 @@ def all_drills(own: Path | None = None) -> tuple[Drill, ...]:
 
 def drills_of_text(path: Path, text: str) -> tuple[Drill, ...]:
     """Drills from the text of a drill file; `path` only names it in faults."""
-    table, lines = _load(path, text)
+    table, lines = open_toml(path, text)
     drills, problems = drills_of_tables(table.get("drill"))
     if table.get("format") != FORMAT:
         problems = [(("format",), f"must be {FORMAT}, got {table.get('format')!r}"), *problems]
@@ -62,7 +59,7 @@ def drills_of_text(path: Path, text: str) -> tuple[Drill, ...]:
         if key not in ("format", "drill")
     ]
     if problems:
-        faults = [_fault(lines, where, problem) for where, problem in problems]
+        faults = [key_fault(lines, where, problem) for where, problem in problems]
         raise FileFaults(path, sorted(faults, key=lambda fault: fault.line or 0))
     return tuple(drills)
 
@@ -73,26 +70,6 @@ def find_drill(drills: Sequence[Drill], name: str) -> Drill:
         if name.strip().lower() in (drill.name.lower(), str(drill.number)):
             return drill
     raise ParameterError(f"No drill called {name!r}; there are {', '.join(drill.name for drill in drills)}.")
-
-
-def _load(path: Path, text: str) -> tuple[dict[str, Any], dict[Where, int]]:
-    try:
-        return tomllib.loads(text), key_lines(text)
-    except tomllib.TOMLDecodeError as error:
-        where = AT_LINE.search(str(error))
-        line = int(where[1]) if where and where[1] else text.count("\n") + 1
-        said = AT_LINE.sub("", str(error))
-        problem = f"this is not TOML ({said}); text needs quotes, numbers a point, lists square brackets"
-        raise FileFaults(path, [FileFault(line=line, column=None, problem=problem)]) from None
-    except (RecursionError, ValueError):
-        fault = FileFault(
-            line=None, column=None, problem="this is not TOML that we can read: too deep or too long"
-        )
-        raise FileFaults(path, [fault]) from None
-
-
-def _fault(lines: dict[Where, int], where: Where, problem: str) -> FileFault:
-    return FileFault(line=line_of(lines, where), column=dotted(where) or None, problem=problem)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
