@@ -10,9 +10,10 @@ import pytest
 
 from firstbounce.checks.case import CheckResult, Seen
 from firstbounce.cli.progress import Progress
-from firstbounce.cli.words import Lengths, out_of_ten, table
+from firstbounce.cli.words import table
 from firstbounce.services.day import load_day
 from firstbounce.services.demo import copy_inputs
+from firstbounce.units import Lengths, out_of_ten
 
 PNG = b"\x89PNG\r\n\x1a\n"
 

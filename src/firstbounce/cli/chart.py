@@ -10,8 +10,8 @@ import click
 from firstbounce.cli.fit import runs_table
 from firstbounce.cli.options import balls_option, green_argument, json_option, pictures_option, units_option
 from firstbounce.cli.progress import Progress
-from firstbounce.cli.words import Lengths, balls, echo_json
-from firstbounce.units import LengthUnit
+from firstbounce.cli.words import echo_json
+from firstbounce.units import Lengths, LengthUnit, balls
 
 if TYPE_CHECKING:
     from firstbounce.planning.chart import Chart

@@ -9,8 +9,8 @@ import click
 
 from firstbounce.cli.options import FILE, json_option, units_option
 from firstbounce.cli.progress import Progress
-from firstbounce.cli.words import Lengths, echo_json
-from firstbounce.units import LengthUnit
+from firstbounce.cli.words import echo_json
+from firstbounce.units import Lengths, LengthUnit
 
 if TYPE_CHECKING:
     from firstbounce.services.demo import Demo

@@ -9,8 +9,8 @@ import click
 
 from firstbounce.cli.options import FILE, green_argument, json_option, pictures_option, units_option
 from firstbounce.cli.progress import Progress
-from firstbounce.cli.words import Lengths, balls, echo_json, out_of_ten, table
-from firstbounce.units import LengthUnit
+from firstbounce.cli.words import echo_json, table
+from firstbounce.units import Lengths, LengthUnit, balls, out_of_ten
 
 if TYPE_CHECKING:
     from firstbounce.fitting.result import Known

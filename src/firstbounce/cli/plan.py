@@ -18,8 +18,8 @@ from firstbounce.cli.options import (
     units_option,
 )
 from firstbounce.cli.progress import Progress
-from firstbounce.cli.words import Lengths, balls, echo_json, out_of_ten, table
-from firstbounce.units import LengthUnit
+from firstbounce.cli.words import echo_json, table
+from firstbounce.units import Lengths, LengthUnit, balls, out_of_ten
 from firstbounce.words import Level, Lie, LieKind
 
 if TYPE_CHECKING:

@@ -10,8 +10,9 @@ import click
 
 from firstbounce.cli.options import FILE, json_option, units_option
 from firstbounce.cli.practice_options import own_option, yardsticks_of
-from firstbounce.cli.words import echo_json, out_of_ten
+from firstbounce.cli.words import echo_json
 from firstbounce.errors import ParameterError
+from firstbounce.units import out_of_ten
 
 if TYPE_CHECKING:
     from firstbounce.practice.scoring import DrillScore, Try

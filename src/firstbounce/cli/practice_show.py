@@ -24,7 +24,8 @@ from firstbounce.cli.practice_options import (
     shoe_option,
     yardsticks_of,
 )
-from firstbounce.cli.words import echo_json, out_of_ten, table
+from firstbounce.cli.words import echo_json, table
+from firstbounce.units import out_of_ten
 from firstbounce.words import Level
 
 if TYPE_CHECKING:

@@ -16,8 +16,8 @@ from firstbounce.cli.options import (
     units_option,
 )
 from firstbounce.cli.progress import Progress
-from firstbounce.cli.words import Lengths, balls, echo_json, table
-from firstbounce.units import LengthUnit
+from firstbounce.cli.words import echo_json, table
+from firstbounce.units import Lengths, LengthUnit, balls
 
 if TYPE_CHECKING:
     from firstbounce.review.review import Review

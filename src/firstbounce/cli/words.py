@@ -1,4 +1,4 @@
-"""Numbers and sentences for people: lengths in the unit asked for, chances as counts, columns in line."""
+"""What commands print: columns in line, and JSON."""
 
 from __future__ import annotations
 
@@ -7,60 +7,6 @@ from collections.abc import Sequence
 from typing import Any
 
 import click
-
-from firstbounce.units import LengthUnit, metres_to_feet, metres_to_yards
-
-
-class Lengths:
-    """Writes lengths in metres, or in yards with feet for short ones."""
-
-    def __init__(self, unit: LengthUnit | str) -> None:
-        self.unit = LengthUnit(unit)
-
-    def number(self, length_m: float) -> str:
-        """The number alone, in the long unit."""
-        value = metres_to_yards(length_m) if self.unit is LengthUnit.YARDS else length_m
-        return _trimmed(value)
-
-    def long(self, length_m: float) -> str:
-        """A length with its unit."""
-        return f"{self.number(length_m)} {self.short}"
-
-    def small(self, length_m: float) -> str:
-        """A short length: metres, or feet."""
-        if self.unit is LengthUnit.YARDS:
-            return f"{_trimmed(metres_to_feet(length_m))} ft"
-        return f"{_trimmed(length_m)} m"
-
-    def span(self, low_m: float, high_m: float) -> str:
-        """A range with its unit."""
-        return f"{self.number(low_m)} to {self.number(high_m)} {self.short}"
-
-    @property
-    def short(self) -> str:
-        """The unit beside a number."""
-        return "yd" if self.unit is LengthUnit.YARDS else "m"
-
-
-def _trimmed(value: float) -> str:
-    text = f"{value:.1f}"
-    return "0.0" if text == "-0.0" else text
-
-
-def balls(n: int) -> str:
-    """A count of balls."""
-    return "1 ball" if n == 1 else f"{n} balls"
-
-
-def out_of_ten(share: float) -> str:
-    """A chance as people say it: "7 in 10", "9 in 100" when small."""
-    if 0.05 <= share <= 0.95:
-        return (
-            f"{round(10 * share)} in 10"
-            if round(10 * share) not in (0, 10)
-            else f"{round(100 * share)} in 100"
-        )
-    return f"{round(100 * share)} in 100"
 
 
 def table(head: Sequence[str], rows: Sequence[Sequence[str]], left: int = 1) -> str:

@@ -15,6 +15,7 @@ from firstbounce.fitting.result import Fit
 from firstbounce.players.circle import circle_chance, circle_radius_m
 from firstbounce.players.player import Player
 from firstbounce.players.spread import Spread
+from firstbounce.units import balls
 from firstbounce.words import LieKind
 
 Floats = NDArray[np.float64]
@@ -52,7 +53,7 @@ class Landing:
     @property
     def rests_on(self) -> str:
         """Said to the coach and the player."""
-        return f"learned from {_balls(self.n)}" if self.n else "typical for the level"
+        return f"learned from {balls(self.n)}" if self.n else "typical for the level"
 
     def _values(self) -> Floats:
         s = self.spread
@@ -159,7 +160,3 @@ def _quantile(p: float) -> float:
     from scipy.special import ndtri
 
     return float(ndtri(p))
-
-
-def _balls(n: int) -> str:
-    return "1 ball" if n == 1 else f"{n} balls"

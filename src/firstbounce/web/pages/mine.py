@@ -8,13 +8,14 @@ from fastapi import APIRouter, Request
 from fastapi.responses import RedirectResponse, Response
 
 from firstbounce.services import lessons
+from firstbounce.units import balls
 from firstbounce.web.links import link_of_token, open_link
 from firstbounce.web.pages.drills import drill_names
 from firstbounce.web.pages.players import by_player
 from firstbounce.web.reach import Records, SettingsOf, VisitorOf
 from firstbounce.web.render import page
 from firstbounce.web.visitors import Cookies, Visitor
-from firstbounce.web.words import balls, day_text
+from firstbounce.web.words import day_text
 
 router = APIRouter(include_in_schema=False)
 

@@ -12,16 +12,18 @@ from fastapi.responses import Response
 from firstbounce.errors import NotThere
 from firstbounce.ground.conditions import SpeedWord
 from firstbounce.ground.firmness import FirmnessWord
+from firstbounce.planning.sentences import club_text
 from firstbounce.records.rows.kept import PlanRow
 from firstbounce.services import greens, kept, players
 from firstbounce.services.kept_plans import kept_picture
 from firstbounce.services.store import Store
+from firstbounce.units import Lengths, balls, out_of_ten
 from firstbounce.web.api.shapes import Id
 from firstbounce.web.coach import pace_m
 from firstbounce.web.pages.today import current_day
 from firstbounce.web.reach import Records
 from firstbounce.web.render import Option, options, page
-from firstbounce.web.words import Lengths, balls, club_text, day_text, out_of_ten, paces
+from firstbounce.web.words import day_text, paces
 from firstbounce.words import LieKind
 
 router = APIRouter(include_in_schema=False)

@@ -12,10 +12,11 @@ from firstbounce.players.clubs import USUAL_LOFT_DEG
 from firstbounce.records.rows.people import By
 from firstbounce.services import lessons, players
 from firstbounce.services.lessons import PlayerCard
+from firstbounce.units import balls
 from firstbounce.web.api.shapes import Id
 from firstbounce.web.reach import Records
 from firstbounce.web.render import Option, options, page
-from firstbounce.web.words import balls, day_text
+from firstbounce.web.words import day_text
 from firstbounce.words import Level
 
 router = APIRouter(include_in_schema=False)

@@ -12,11 +12,11 @@ from fastapi.responses import Response
 from firstbounce.records.rows.kept import ReviewRow
 from firstbounce.review.verdict import Call
 from firstbounce.services import kept, players, sessions
-from firstbounce.units import LengthUnit
+from firstbounce.units import Lengths, LengthUnit, balls
 from firstbounce.web.api.shapes import Id
 from firstbounce.web.reach import Records
 from firstbounce.web.render import Option, options, page
-from firstbounce.web.words import Lengths, balls, day_text
+from firstbounce.web.words import day_text
 
 router = APIRouter(include_in_schema=False)
 PARTS = {
