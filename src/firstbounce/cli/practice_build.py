@@ -7,18 +7,13 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from firstbounce.cli.options import balls_option, json_option, level_option, pictures_option, units_option
 from firstbounce.cli.practice_options import (
     PLACES,
     STAGES,
     fault_option,
-    green_option,
     ground_of,
-    hand_option,
     kit_of,
-    own_option,
-    pace_option,
-    shoe_option,
+    set_up_options,
     yardsticks_of,
 )
 from firstbounce.cli.words import echo_json
@@ -60,16 +55,7 @@ if TYPE_CHECKING:
 @click.option(
     "--seed", type=int, default=20260514, show_default=True, help="Another number, another order by lot."
 )
-@own_option
-@green_option
-@balls_option
-@level_option
-@hand_option
-@pace_option
-@shoe_option
-@pictures_option
-@json_option
-@units_option
+@set_up_options
 def build_command(
     faults: tuple[str, ...],
     swing: tuple[str, ...],

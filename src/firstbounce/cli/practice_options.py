@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import click
 
-from firstbounce.cli.options import FILE
+from firstbounce.cli.options import (
+    FILE,
+    balls_option,
+    json_option,
+    level_option,
+    pictures_option,
+    units_option,
+)
 from firstbounce.units import LengthUnit
 from firstbounce.words import Fault
 
@@ -30,6 +38,26 @@ fault_option = click.option(
     type=click.Choice([str(fault) for fault in Fault]),
     help="Fault to work on; may be given again.",
 )
+
+SET_UP = (
+    own_option,
+    green_option,
+    balls_option,
+    level_option,
+    hand_option,
+    pace_option,
+    shoe_option,
+    pictures_option,
+    json_option,
+    units_option,
+)
+
+
+def set_up_options(command: Callable[..., None]) -> Callable[..., None]:
+    """What setting up for a player takes, in the order of the help."""
+    for option in reversed(SET_UP):
+        command = option(command)
+    return command
 
 
 def yardsticks_of(units: str, pace: float | None = None, shoe: float | None = None) -> Yardsticks:

@@ -9,19 +9,12 @@ import click
 
 from firstbounce.cli.options import (
     FILE,
-    balls_option,
     json_option,
-    level_option,
-    pictures_option,
-    units_option,
 )
 from firstbounce.cli.practice_options import (
     fault_option,
-    green_option,
-    hand_option,
     own_option,
-    pace_option,
-    shoe_option,
+    set_up_options,
     yardsticks_of,
 )
 from firstbounce.cli.words import echo_json, table
@@ -74,16 +67,7 @@ def drill_shape(drill: Drill) -> dict[str, Any]:
     "--carry", type=float, help="Wanted carry, metres; the middle of the drill's range when left out."
 )
 @click.option("--scores", type=FILE, help="scores.csv: places of sticks and the last circle come from it.")
-@own_option
-@green_option
-@balls_option
-@level_option
-@hand_option
-@pace_option
-@shoe_option
-@pictures_option
-@json_option
-@units_option
+@set_up_options
 def show_command(
     drill: str,
     carry: float | None,

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field, fields, is_dataclass
+from dataclasses import dataclass, fields, is_dataclass
 from enum import StrEnum
 from typing import Any
 
@@ -31,9 +31,6 @@ class Paper(StrEnum):
 
     A4 = "a4"
     LETTER = "us-letter"
-
-
-PAPER_MM = {Paper.A4: (210.0, 297.0), Paper.LETTER: (215.9, 279.4)}  #: width and height [mm]
 
 
 class Tone(StrEnum):
@@ -224,7 +221,6 @@ class Guide:
     language: str = "en"
     summary: str = ""  #: one sentence for the document's properties
     tight: bool = False  #: small head and narrow margins, for sheets that fill one page
-    notes: tuple[str, ...] = field(default=())  #: for the coach, printed nowhere
 
     def __post_init__(self) -> None:
         _need_words(self.title, "the title of a guide")
@@ -242,7 +238,7 @@ def texts(thing: Any) -> Iterator[str]:
             yield from texts(one)
     elif is_dataclass(thing):
         for one in fields(thing):
-            if one.name not in ("svg", "kind", "paper", "language", "notes", "tone"):
+            if one.name not in ("svg", "kind", "paper", "language", "tone"):
                 yield from texts(getattr(thing, one.name))
 
 
@@ -288,7 +284,7 @@ def to_data(thing: Any) -> Any:
         return [to_data(one) for one in thing]
     if is_dataclass(thing) and not isinstance(thing, type):
         name = NAME_OF_BLOCK.get(type(thing))
-        data = {one.name: to_data(getattr(thing, one.name)) for one in fields(thing) if one.name != "notes"}
+        data = {one.name: to_data(getattr(thing, one.name)) for one in fields(thing)}
         return {"block": name, **data} if name else data
     return str(thing) if isinstance(thing, StrEnum) else thing
 

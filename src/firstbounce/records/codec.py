@@ -66,11 +66,6 @@ def moment_columns(name: str, when: datetime.datetime | None) -> dict[str, Any]:
     return {f"{name}_utc": utc, f"{name}_offset_min": offset}
 
 
-def moment_at(found: Mapping[Any, Any], name: str) -> datetime.datetime:
-    """The moment that stands in two columns, in the time of its place."""
-    return _moment_back(found[f"{name}_utc"], found[f"{name}_offset_min"])
-
-
 def utc_text(when: datetime.datetime) -> str:
     """UTC as text that sorts by time."""
     return when.astimezone(UTC).strftime(MOMENT).rjust(27, "0")

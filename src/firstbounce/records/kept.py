@@ -118,11 +118,6 @@ def set_setting(connection: Connection, name: str, value: Any, *, secret: bool =
     replace(connection, SETTING, {"name": name, "value": value, "secret": int(secret)})
 
 
-def forget_setting(connection: Connection, name: str) -> None:
-    """As if it had never been set."""
-    connection.execute(delete(SETTING).where(SETTING.c.name == name))
-
-
 def _newest(table: Table, player_id: str | None, limit: int, **same: str | None) -> Any:
     mine = table.c.player_id.is_(None) if player_id is None else (table.c.player_id == player_id)
     asked = select(table).where(mine)
