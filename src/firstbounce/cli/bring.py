@@ -59,7 +59,7 @@ def _waiting(store: Store, file: Path) -> dict[str, Any]:
     from pydantic import ValidationError
 
     from firstbounce.errors import FileFault, FileFaults
-    from firstbounce.web.api.outbox import MOST_ROWS, Outbox, take
+    from firstbounce.services.outbox import MOST_ROWS, Outbox, take
 
     fault = "this is not a file of entries that wait on a phone"
     try:
@@ -76,7 +76,7 @@ def _waiting(store: Store, file: Path) -> dict[str, Any]:
     stored: list[str] = []
     refused: list[dict[str, Any]] = []
     for part in parts:
-        settled = take(part, store)
+        settled = take(store, part)
         stored += settled.stored
         refused += [one.model_dump() for one in settled.refused]
     return {"stored": stored, "refused": refused}

@@ -4,20 +4,16 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+from pydantic import BaseModel, Field, StringConstraints
 
+from firstbounce.services.given import Shape
 from firstbounce.words import Lie, LieKind, Point
 
+__all__ = ["Done", "Id", "LieGiven", "Made", "Metres", "Name", "Shape", "Text", "point"]
 Id = Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{32}$")]
 Name = Annotated[str, StringConstraints(min_length=1, max_length=80, strip_whitespace=True)]
 Text = Annotated[str, StringConstraints(max_length=4000, strip_whitespace=True)]
 Metres = Annotated[float, Field(ge=-500, le=500)]
-
-
-class Shape(BaseModel):
-    """What is sent: nothing that is not known, no number that is not finite."""
-
-    model_config = ConfigDict(extra="forbid", allow_inf_nan=False)
 
 
 class Done(BaseModel):
