@@ -1,8 +1,9 @@
 """Where clean strikes land against where they were meant, and how many strikes are not clean.
 
-Six numbers by maximum posterior with a normal approximation: floor and share of the spread of carry, spread
-of direction, bias of carry and of direction, share of mishits. A ball that nobody tagged is a mixture of a
-clean strike and a mishit; it is never dropped, only shared between the two (Dempster and others 1977).
+Six numbers by maximum posterior with a normal approximation, the spreads moved from mode to mean: floor and
+share of the spread of carry, spread of direction, bias of carry and of direction, share of mishits. A ball
+that nobody tagged is a mixture of a clean strike and a mishit; it is never dropped, only shared between the
+two (Dempster and others 1977).
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ Floats = NDArray[np.float64]
 
 NAMES = ("ln floor", "ln share", "ln direction", "carry bias", "direction bias", "logit mishits")
 PRIOR_SD = np.array([0.40, 0.40, 0.35, 0.08, math.radians(3.0)])  #: of the first five; choices
+SPREADS = 3  #: the first of NAMES: ln spreads, whose mode is not their mean
 MISHIT_CARRY = (
     -0.15,
     0.40,
@@ -110,10 +112,32 @@ def fit_landings(data: Landings, player: Player, strength: float, evidence: Floa
         )
 
     best = minimize(cost, np.zeros(6), method="BFGS", options={"gtol": 1e-3, "maxiter": 60}).x
-    values = mean + sd * best
+    hessian = _hessian(cost, best)
+    values = mean + sd * (best + _to_mean(cost, best, hessian))
     clean, mishit = _log_chances(data, values)
-    covariance = _wider_bias(_inverse(_hessian(cost, best)) * np.outer(sd, sd), values, data)
+    covariance = _wider_bias(_inverse(hessian) * np.outer(sd, sd), values, data)
     return LandingFit(values, covariance, _log_odds(data, values, clean, mishit), int(seen.sum()))
+
+
+def _to_mean(cost: Callable[[Floats], float], mode: Floats, hessian: Floats, step: float = 0.2) -> Floats:
+    """From the mode to the posterior mean of the three spreads, in prior sd; 0 for the others.
+
+    The mode of a spread from few balls lies below its mean: minus half the covariance times the slope of
+    ln det H (Lindley 1980, Approximate Bayesian methods, of the order of 1/n), at most one posterior sd.
+    """
+    covariance = _inverse(hessian)
+    slope = np.zeros(len(mode))
+    for i in range(SPREADS):
+        ends = []
+        for sign in (1, -1):
+            at = mode.copy()
+            at[i] += sign * step
+            ends.append(float(np.log(np.maximum(np.linalg.eigvalsh(_hessian(cost, at)), 1.0)).sum()))
+        slope[i] = (ends[0] - ends[1]) / (2 * step)
+    sd = np.sqrt(np.diag(covariance))
+    shift = np.clip(-0.5 * covariance @ slope, -sd, sd)
+    shift[SPREADS:] = 0.0
+    return np.asarray(shift)
 
 
 def _wider_bias(covariance: Floats, values: Floats, data: Landings) -> Floats:

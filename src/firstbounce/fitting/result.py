@@ -24,7 +24,7 @@ from firstbounce.words import Lie, Source
 Floats = NDArray[np.float64]
 Verdict = Literal["fitted", "prior only", "balls disagree"]
 
-MODEL_VERSION = "fit-2"
+MODEL_VERSION = "fit-3"
 Z90 = 1.6448536269514722  #: standard normal at 95 %
 LOWEST_STIMP_FT = 2.5  #: draws of green speed stop here [ft]
 
