@@ -14,6 +14,7 @@ import multiprocessing
 import os
 import sys
 import time
+from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
@@ -24,6 +25,7 @@ from firstbounce.shot.play import Played, play
 from firstbounce.shot.referee import referee
 from firstbounce.shot.referee_world import Verdict, World
 
+HAIR = 1e-6  #: of the speed of a shot
 FINE = Steps(flight_s=0.01, turn_share=1.0, roll_m=0.05, roll_s=0.05, stop_m=0.005)
 
 
@@ -32,6 +34,7 @@ class Judged(NamedTuple):
 
     miss_mm: float
     fine_mm: float  #: of the same kernel with tiny steps
+    hair_mm: float  #: moved by a millionth of its speed, tiny steps
     verdict: Verdict
 
 
@@ -86,6 +89,7 @@ def judge(n: int) -> list[Judged]:
     """Every shot by the referee (all processors), the kernel, and the kernel with tiny steps."""
     shots = the_shots(n)
     quick, fine = play_all(shots), play_all(shots, FINE)
+    nudged = play_all(replace(shots, velocity=shots.velocity * (1 + HAIR)), FINE)
     workers = os.cpu_count() or 1
     with multiprocessing.get_context("spawn").Pool(workers) as pool:
         parts = pool.map(_judge, [(n, first, workers) for first in range(workers)])
@@ -94,6 +98,7 @@ def judge(n: int) -> list[Judged]:
         Judged(
             1e3 * float(np.linalg.norm(quick.finished[i] - verdict.finished)),
             1e3 * float(np.linalg.norm(fine.finished[i] - verdict.finished)),
+            1e3 * float(np.linalg.norm(fine.finished[i] - nudged.finished[i])),
             verdict,
         )
         for i, verdict in enumerate(verdicts)
@@ -109,6 +114,8 @@ def cause(judged: Judged, quick: Played, i: int) -> str:
         )
     if quick.n_bounces[i] != verdict.n_bounces:
         return f"a hop more or less: {quick.n_bounces[i]} against {verdict.n_bounces}"
+    if judged.hair_mm > 1.0:
+        return f"on a knife's edge: a millionth of its speed moves it {judged.hair_mm:.1f} mm"
     if judged.fine_mm < 0.3 * judged.miss_mm:
         return "step length: tiny steps agree"
     return "tiny steps differ too: an edge of turf or the hole touched within a hair"
