@@ -89,7 +89,7 @@ def disk_full(rounds: int = 3) -> Counts:
     """Log until the disk is full, make room, go on."""
     counts = Counts("disk full, SQLite")
     for _ in range(rounds):
-        with _small_disk() as (folder, largest):
+        with small_disk() as (folder, largest):
             counts.words = (
                 "a small tmpfs" if largest is None else "no tmpfs here: a limit on the size of files"
             )
@@ -142,6 +142,7 @@ def torn_log(copies: int = 30, seed: int = 2) -> Counts:
             session = writer.a_session(store)
         acks = folder / "acks-0"
         process = _start(folder, None, session, acks)
+        assert process.pid is not None
         shortest = []
         try:
             _wait_for(acks)
@@ -149,7 +150,7 @@ def torn_log(copies: int = 30, seed: int = 2) -> Counts:
                 time.sleep(0.05)
                 copy = folder / f"copy-{turn}"
                 copy.mkdir()
-                _copy_torn(process, folder, copy, rng, spoil=turn % 3 == 2)
+                copy_torn(process.pid, folder, copy, rng, spoil=turn % 3 == 2)
                 counts.faults += 1
         finally:
             process.kill()
@@ -157,7 +158,7 @@ def torn_log(copies: int = 30, seed: int = 2) -> Counts:
         order = _arrivals(folder)
         for turn in range(copies):
             copy = folder / f"copy-{turn}"
-            counts.damaged += not _is_sound(copy)
+            counts.damaged += not is_sound(copy)
             here = _arrivals(copy)
             counts.lost += here != order[: len(here)]
             counts.twice += len(here) - len(set(here))
@@ -259,10 +260,10 @@ def _judge(counts: Counts, folder: Path, url: str | None, notes: Path | None = N
         said += ids
         counts.refusals += refusals
     if url is None:
-        counts.damaged += not _is_sound(folder)
+        counts.damaged += not is_sound(folder)
     with open_store(folder, url) as store:
         here = _ids(store)
-        counts.damaged += _out_of_step(store)
+        counts.damaged += out_of_step(store)
     counts.acknowledged += len(said)
     counts.lost += len(set(said) - set(here))
     counts.twice += len(here) - len(set(here))
@@ -274,13 +275,15 @@ def _ids(store: Store) -> list[str]:
         return [row[0] for row in connection.exec_driver_sql("select id from ball order by arrival")]
 
 
-def _out_of_step(store: Store) -> int:
+def out_of_step(store: Store) -> int:
+    """Players whose number of balls is not what a count gives."""
     with store.read() as connection:
         players = connection.exec_driver_sql("select id, balls from player").all()
         return sum(count_anew(connection, player_id) != balls for player_id, balls in players)
 
 
-def _is_sound(folder: Path) -> bool:
+def is_sound(folder: Path) -> bool:
+    """Whether SQLite finds the database whole, and every row its parents."""
     database = sqlite3.connect(folder / FILE_NAME)
     try:
         whole = database.execute("pragma integrity_check").fetchone() == ("ok",)
@@ -296,18 +299,17 @@ def _arrivals(folder: Path) -> list[str]:
         return _ids(store)
 
 
-def _copy_torn(process: BaseProcess, folder: Path, copy: Path, rng: random.Random, *, spoil: bool) -> None:
+def copy_torn(pid: int, folder: Path, copy: Path, rng: random.Random, *, spoil: bool) -> None:
     """The files as of one moment; then the log is cut, or a byte of it changed, where it may be torn.
 
     What the log has handed over to the database was forced to disk before: only what comes after can be torn.
     """
-    assert process.pid is not None
-    os.kill(process.pid, signal.SIGSTOP)
+    os.kill(pid, signal.SIGSTOP)
     try:
         for path in folder.glob(f"{FILE_NAME}*"):
             shutil.copyfile(path, copy / path.name)
     finally:
-        os.kill(process.pid, signal.SIGCONT)
+        os.kill(pid, signal.SIGCONT)
     index = (copy / f"{FILE_NAME}-shm").read_bytes()
     (copy / f"{FILE_NAME}-shm").unlink()
     frames, (handed_over,) = struct.unpack_from("<I", index, 16)[0], struct.unpack_from("<I", index, 128)
@@ -329,7 +331,7 @@ def _folder() -> Iterator[Path]:
 
 
 @contextmanager
-def _small_disk() -> Iterator[tuple[Path, int | None]]:
+def small_disk() -> Iterator[tuple[Path, int | None]]:
     """A folder on a disk of 3 MB; where none can be mounted, a limit on the size of files instead."""
     with _folder() as folder:
         mounted = os.geteuid() == 0 and _run("mount", "-t", "tmpfs", "-o", SMALL_DISK, "tmpfs", str(folder))
