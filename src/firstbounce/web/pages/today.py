@@ -6,6 +6,7 @@ import datetime
 import json
 from collections.abc import Callable
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Any
 
 from fastapi import APIRouter, Request
@@ -59,6 +60,14 @@ class ReadingLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ByEye:
+    """What is judged by eye, with a button for each word: the word and the entry it makes, as JSON."""
+
+    words: str
+    buttons: tuple[Option, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DayTold:
     """What is known of a green on a day."""
 
@@ -71,6 +80,7 @@ class DayTold:
     wet: bool
     remarks: tuple[str, ...]
     readings: tuple[ReadingLine, ...]
+    by_eye: tuple[ByEye, ...]
     rain: str  #: the entries of one tap for soft and wet, as JSON
     dry: str
     picture: str  #: SVG of our own making
@@ -83,8 +93,6 @@ class TodayPage:
 
     day: DayTold | None
     greens: tuple[GreenLine, ...]
-    speeds: tuple[Option, ...]
-    firmnesses: tuple[Option, ...]
     slopes: tuple[Option, ...]
     winds: tuple[Option, ...]
     pace_m: float
@@ -117,8 +125,6 @@ def today_context(store: Store, day: DayRow | None) -> TodayPage:
             GreenLine(id=green.id, name=green.name, today=_opened_today(store, green.id))
             for green in greens.greens(store)
         ),
-        speeds=options(SpeedWord),
-        firmnesses=options(FirmnessWord),
         slopes=options(SlopeWord),
         winds=COMPASS,
         pace_m=pace_m(store),
@@ -150,6 +156,7 @@ def told(store: Store, day: DayRow) -> DayTold:
         wet=wet,
         remarks=remarks,
         readings=tuple(_line(one) for one in reversed(read)),
+        by_eye=(_by_eye(day, "speed", SpeedWord), _by_eye(day, "firmness", FirmnessWord)),
         rain=_wetness(day, True),
         dry=_wetness(day, False),
         picture=picture,
@@ -166,13 +173,23 @@ def _firmness(firmness: Estimate) -> str:
     return f"{word} ({SAID[firmness.source]})"
 
 
+def _by_eye(day: DayRow, kind: str, words: type[StrEnum]) -> ByEye:
+    """Buttons and no list to choose from: with the keys such a list would take each word passed by."""
+    buttons = tuple((shown, _entries(day, (kind, {kind: word}))) for word, shown in options(words))
+    return ByEye(words=kind.capitalize(), buttons=buttons)
+
+
 def _wetness(day: DayRow, wet: bool) -> str:
     """One tap: wet and soft, or dry again; then test balls."""
+    soft = [("firmness", {"firmness": "soft"})] if wet else []
+    return _entries(day, ("wet", {"wet": wet}), *soft)
+
+
+def _entries(day: DayRow, *read: tuple[str, dict[str, Any]]) -> str:
+    """Readings of a day as entries of the outbox, in JSON."""
     places = {"green_id": day.green_id, "day_id": day.id}
-    rows: list[dict[str, Any]] = [{**places, "kind": "wet", "given": {"wet": wet}}]
-    if wet:
-        rows.append({**places, "kind": "firmness", "given": {"firmness": "soft"}})
-    return json.dumps([{"kind": "reading", "body": body} for body in rows])
+    bodies = [{**places, "kind": kind, "given": given} for kind, given in read]
+    return json.dumps([{"kind": "reading", "body": body} for body in bodies])
 
 
 def _line(one: Reading) -> ReadingLine:

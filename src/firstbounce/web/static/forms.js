@@ -116,9 +116,14 @@ export function takeStarts(root = document) {
     button.addEventListener("click", async () => {
       button.disabled = true;
       const { id = newId(), ...session } = JSON.parse(button.dataset.start);
-      await add("session", session, id);
-      await outcome(id);
-      location.assign(`/sessions/${id}/log`);
+      try {
+        await add("session", session, id);
+        await outcome(id);
+        location.assign(`/sessions/${id}/log`);
+      } catch (error) {
+        button.disabled = false;
+        say(button.parentElement, error.message);
+      }
     });
   }
 }

@@ -7,18 +7,20 @@ const CORNERS = 20;
 /** Buttons that carry entries: each goes into the outbox, then the page shows what came of them. */
 for (const button of document.querySelectorAll("button[data-rows]")) {
   button.addEventListener("click", async () => {
+    const place = button.closest("fieldset, li, div.row");
     button.disabled = true;
-    let last = null;
-    for (const { kind, body } of JSON.parse(button.dataset.rows)) last = await add(kind, body);
-    await outcome(last.id);
-    location.reload();
+    try {
+      let last = null;
+      for (const { kind, body } of JSON.parse(button.dataset.rows)) last = await add(kind, body);
+      const became = await outcome(last.id);
+      if (became.refused) throw new Error(became.refused);
+      if (became.waiting) say(place, "Saved on this phone; it goes to the laptop when that is in reach.", "done");
+      else location.reload();
+    } catch (error) {
+      say(place, error.message);
+    }
+    button.disabled = false;
   });
-}
-
-/** A choice by eye is kept at the tap. */
-for (const form of document.querySelectorAll("form[data-row]")) {
-  if (form.querySelector("button, [type=submit]")) continue;
-  form.addEventListener("change", () => form.requestSubmit());
 }
 
 /** An oval whose near edge's middle is the mark. */
