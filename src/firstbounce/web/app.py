@@ -10,7 +10,7 @@ from fastapi import FastAPI
 from firstbounce import __version__
 from firstbounce.services.store import Store
 from firstbounce.web import routes
-from firstbounce.web.failures import add_failures
+from firstbounce.web.failures import Failure, add_failures
 from firstbounce.web.jobs import Jobs
 from firstbounce.web.passphrase import Tries
 from firstbounce.web.security import Door
@@ -40,6 +40,7 @@ def create_app(store: Store, settings: Settings) -> FastAPI:
         openapi_url="/api/openapi.json",
         docs_url=None,
         redoc_url=None,
+        responses={"default": {"model": Failure, "description": "It was not done, and why."}},
         lifespan=lifespan,
     )
     cookies = Cookies(settings)

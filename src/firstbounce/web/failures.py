@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import logging
 from http import HTTPStatus
-from typing import Any
+from typing import Any, Literal
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse, Response
+from pydantic import BaseModel
 from starlette.exceptions import HTTPException
 
 from firstbounce.errors import (
@@ -43,6 +44,14 @@ SAID = {
     405: "This cannot be done here.",
     413: "This is too large to take.",
 }
+
+
+class Failure(BaseModel):
+    """The one error shape, for the description of the interface."""
+
+    ok: Literal[False]
+    error: str
+    status: int
 
 
 def shape(status: int, error: str) -> dict[str, Any]:

@@ -139,6 +139,14 @@ export function keptUnder(prefix) {
   });
 }
 
+/** Forget what this phone kept of players and places; entries that wait, and who this device is, stay. */
+export function forget() {
+  return transact(["kept"], "readwrite", ([store]) => {
+    const keys = store.getAllKeys();
+    keys.onsuccess = () => { for (const key of keys.result) if (key !== "device") store.delete(key); };
+  });
+}
+
 /** Be told of every change: `listener({waiting, refused, online, trouble, signIn})`. */
 export function listen(listener) {
   listeners.add(listener);

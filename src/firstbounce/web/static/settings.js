@@ -1,5 +1,6 @@
 // Entries from a file of a phone; signing out.
 import { say, send } from "./forms.js";
+import { forget } from "./outbox.js";
 
 const BATCH = 300;
 
@@ -26,6 +27,7 @@ document.querySelector("#take-in").addEventListener("submit", async (event) => {
 document.querySelector("#sign-out")?.addEventListener("submit", async (event) => {
   event.preventDefault();
   await send("/api/sign-out", "POST");
+  await forget();
   (await navigator.serviceWorker?.ready)?.active?.postMessage("forget");
   location.assign("/sign-in");
 });
