@@ -9,11 +9,17 @@ DOCS = Path(__file__).parents[1] / "docs"
 
 def _pages() -> dict[str, str]:
     from cli_page import cli_page
+    from demo_chart import demo_chart
     from files_page import files_page
 
     from firstbounce.checks.run import run_all, validation_page
 
-    return {"cli.md": cli_page(), "files.md": files_page(), "validation.md": validation_page(run_all())}
+    return {
+        "cli.md": cli_page(),
+        "files.md": files_page(),
+        "validation.md": validation_page(run_all()),
+        "chart.svg": demo_chart(),
+    }
 
 
 def main() -> None:
