@@ -3,7 +3,7 @@
 import datetime
 
 from firstbounce.records.rows.balls import BallKind, BallRow
-from firstbounce.records.rows.kept import GuideRow, PlanRow, ReviewRow, TechniqueRow
+from firstbounce.records.rows.kept import GuideLinkRow, GuideRow, PlanRow, ReviewRow, TechniqueRow
 from firstbounce.records.rows.people import Consent, ConsentKind, Giver, Note, PlayerRow
 from firstbounce.records.rows.places import (
     DayRow,
@@ -195,6 +195,8 @@ class World:
             id=new_id(), kind="player guide", title="Hold it", inputs={}, lesson_id=self.lesson.id, **mine
         )
         kept.keep(store, guide)
+        until = NOON + datetime.timedelta(days=30)
+        kept.keep(store, GuideLinkRow(id=new_id(), guide_id=guide.id, expires=until, **mine))
         self.file = files.keep_file(
             store, b"not really a picture", kind="still", name="top.png", player_id=self.player.id
         )

@@ -189,7 +189,7 @@ def test_an_export_of_one_player_has_all_of_theirs_and_nothing_of_others(store, 
         assert theirs[name] == wanted and wanted, name
     day = greens.model_day(other_store, world.day.id, player=world.player, stations=(world.station,))
     assert day.today == greens.model_day(store, world.day.id, player=world.player).today
-    assert theirs["setting"] == theirs["player_link"] == []
+    assert theirs["setting"] == theirs["player_link"] == theirs["guide_link"] == []
 
 
 def test_an_import_adds_what_is_new_and_leaves_what_is_there(store, other_store, tmp_path):

@@ -22,9 +22,10 @@ from firstbounce.records.queries import found
 from firstbounce.records.rows_of_player import needed_by
 from firstbounce.records.snapshot import BATCH, one_moment, open_copy
 from firstbounce.records.store import Store
-from firstbounce.records.tables import ALL, CLINIC, ERASED, LINK, PLAYER, SETTING
+from firstbounce.records.tables import ALL, CLINIC, ERASED, GUIDE_LINK, LINK, PLAYER, SETTING
 
-NOT_OF_A_PLAYER = (ERASED.name, LINK.name, SETTING.name)  #: tables left out of the export of one player
+#: tables left out of the export of one player
+NOT_OF_A_PLAYER = (ERASED.name, GUIDE_LINK.name, LINK.name, SETTING.name)
 Rows = Iterator[dict[str, Any]]
 
 

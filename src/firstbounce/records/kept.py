@@ -9,8 +9,16 @@ from sqlalchemy import Connection, Table, delete, select, update
 
 from firstbounce.records.codec import moment_columns
 from firstbounce.records.queries import found, one, put_row, replace, rows
-from firstbounce.records.rows.kept import FitRow, GuideRow, KeptFile, PlanRow, ReviewRow, TechniqueRow
-from firstbounce.records.tables import FIT, GUIDE, KEPT_FILE, PLAN, REVIEW, SETTING, TECHNIQUE
+from firstbounce.records.rows.kept import (
+    FitRow,
+    GuideLinkRow,
+    GuideRow,
+    KeptFile,
+    PlanRow,
+    ReviewRow,
+    TechniqueRow,
+)
+from firstbounce.records.tables import FIT, GUIDE, GUIDE_LINK, KEPT_FILE, PLAN, REVIEW, SETTING, TECHNIQUE
 from firstbounce.words import Point
 
 TABLES: dict[type, Table] = {
@@ -19,6 +27,7 @@ TABLES: dict[type, Table] = {
     ReviewRow: REVIEW,
     TechniqueRow: TECHNIQUE,
     GuideRow: GUIDE,
+    GuideLinkRow: GUIDE_LINK,
     KeptFile: KEPT_FILE,
 }
 
@@ -36,6 +45,34 @@ def fit_row(connection: Connection, fit_id: str) -> FitRow:
 def plan_row(connection: Connection, plan_id: str) -> PlanRow:
     """One plan. NotThere when there is none."""
     return one(connection, PLAN, PlanRow, plan_id)
+
+
+def technique_row(connection: Connection, technique_id: str) -> TechniqueRow:
+    """One technique result. NotThere when there is none."""
+    return one(connection, TECHNIQUE, TechniqueRow, technique_id)
+
+
+def guide_row(connection: Connection, guide_id: str) -> GuideRow:
+    """One guide. NotThere when there is none."""
+    return one(connection, GUIDE, GuideRow, guide_id)
+
+
+def guide_link(connection: Connection, link_id: str) -> GuideLinkRow:
+    """One link of a guide. NotThere when there is none."""
+    return one(connection, GUIDE_LINK, GuideLinkRow, link_id)
+
+
+def guide_links(connection: Connection, guide_id: str) -> tuple[GuideLinkRow, ...]:
+    """Links of a guide, newest first."""
+    asked = select(GUIDE_LINK).where(GUIDE_LINK.c.guide_id == guide_id)
+    return rows(connection, asked.order_by(GUIDE_LINK.c.made_utc.desc(), GUIDE_LINK.c.id), GuideLinkRow)
+
+
+def revoke_guide_link(connection: Connection, link_id: str, now: datetime.datetime) -> None:
+    """The link opens nothing from now on."""
+    found(connection, GUIDE_LINK, link_id)
+    open_one = (GUIDE_LINK.c.id == link_id) & GUIDE_LINK.c.revoked_utc.is_(None)
+    connection.execute(update(GUIDE_LINK).where(open_one).values(moment_columns("revoked", now)))
 
 
 def file_row(connection: Connection, file_id: str) -> KeptFile:
@@ -80,6 +117,14 @@ def files(connection: Connection, player_id: str | None) -> tuple[KeptFile, ...]
     return rows(
         connection, select(KEPT_FILE).where(mine).order_by(KEPT_FILE.c.made_utc, KEPT_FILE.c.id), KeptFile
     )
+
+
+def files_of(connection: Connection, **owner: str) -> tuple[KeptFile, ...]:
+    """Files of a guide (guide_id) or of a technique result (technique_id), oldest first."""
+    asked = select(KEPT_FILE)
+    for column, row_id in owner.items():
+        asked = asked.where(KEPT_FILE.c[column] == row_id)
+    return rows(connection, asked.order_by(KEPT_FILE.c.made_utc, KEPT_FILE.c.id), KeptFile)
 
 
 def choose(connection: Connection, plan_id: str, club: str, spot: Point | None) -> None:

@@ -27,6 +27,7 @@ from firstbounce.records.tables import (
     FIT,
     GREEN,
     GUIDE,
+    GUIDE_LINK,
     KEPT_FILE,
     LESSON,
     LESSON_DRILL,
@@ -69,6 +70,7 @@ SAYS: dict[Table, tuple[type, dict[str, Any]]] = {
     REVIEW: (kept.ReviewRow, {}),
     TECHNIQUE: (kept.TechniqueRow, {}),
     GUIDE: (kept.GuideRow, {}),
+    GUIDE_LINK: (kept.GuideLinkRow, {}),
     KEPT_FILE: (kept.KeptFile, {}),
 }
 #: Rows that are part of another row and come with it or not at all, and the column that names it.

@@ -14,6 +14,7 @@ from firstbounce.records.engine import engine_for
 REVISIONS = (
     "0001",
     "0002",
+    "0003",
 )  #: every schema ever released, oldest first; tests/records/schemas keeps each of them
 HEAD = REVISIONS[-1]
 VERSION_TABLE = "alembic_version"

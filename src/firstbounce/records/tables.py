@@ -377,6 +377,17 @@ LINK = table(
     *words("note", longest=LONGEST_TEXT),
     Index(None, "player_id"),
 )
+GUIDE_LINK = table(
+    "guide_link",
+    *key(),
+    ref("guide_id", "guide"),
+    ref("player_id", "player", null=True),
+    *moment("made"),
+    *moment("expires"),
+    *moment("revoked", null=True),
+    Index(None, "guide_id"),
+    Index(None, "player_id"),
+)
 SETTING = table(
     "setting",
     Column("name", Words, primary_key=True),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from firstbounce.errors import NotThere
 from firstbounce.records import kept as shelf
 from firstbounce.records.files import delete_file, file_path, write_file
 from firstbounce.records.queries import new_id
@@ -62,3 +63,12 @@ def drop_file(store: Store, file_id: str) -> None:
     with store.write() as connection:
         shelf.drop_file(connection, file_id)
     delete_file(store.folder, file_id)
+
+
+def file_of(store: Store, kind: str, **owner: str) -> bytes:
+    """The bytes of the newest file of a kind that belongs to a guide (guide_id) or a technique result."""
+    with store.read() as connection:
+        mine = [one for one in shelf.files_of(connection, **owner) if one.kind == kind]
+    if not mine:
+        raise NotThere(f"There is no {kind} here; it may have been erased.")
+    return file_path(store.folder, mine[-1].id).read_bytes()

@@ -17,12 +17,20 @@ from firstbounce.fitting.serial import fit_from_dict, fit_to_dict
 from firstbounce.planning.result import Plan
 from firstbounce.records import kept as shelf
 from firstbounce.records.queries import new_id
-from firstbounce.records.rows.kept import FitRow, GuideRow, PlanRow, ReviewRow, TechniqueRow
+from firstbounce.records.rows.kept import (
+    FitRow,
+    GuideLinkRow,
+    GuideRow,
+    PlanRow,
+    ReviewRow,
+    TechniqueRow,
+)
 from firstbounce.records.store import Store
 from firstbounce.services.day import Day, day_of
 from firstbounce.words import Point, Station
 
 PLAN_VERSION = f"plan of {__version__}"
+Kept = FitRow | PlanRow | ReviewRow | TechniqueRow | GuideRow | GuideLinkRow
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -53,7 +61,7 @@ def keep_fit(
         model_version=MODEL_VERSION,
         verdict=fit.verdict,
         balls=fit.n_balls,
-        inputs={"green": _plain_file(day.file), "balls": list(balls)},
+        inputs={"green": plain_file(day.file), "balls": list(balls)},
         result=fit_to_dict(fit),
         day_id=day_id,
         session_id=session_id,
@@ -77,7 +85,7 @@ def keep_plan(
     """Keep a plan with everything it rests on: the green file, the station and the fit of this moment."""
     station = plan.station
     inputs = {
-        "green": _plain_file(day.file),
+        "green": plain_file(day.file),
         "station": station.name,
         "fit": None if fit is None else fit_to_dict(fit),
         "seed": plan.seed,
@@ -130,7 +138,7 @@ def choose(store: Store, plan_id: str, club: str, spot: Point | None) -> None:
         shelf.choose(connection, plan_id, club, spot)
 
 
-def keep(store: Store, row: FitRow | PlanRow | ReviewRow | TechniqueRow | GuideRow) -> None:
+def keep(store: Store, row: Kept) -> None:
     """Keep what a model said; once only, by id."""
     with store.write() as connection:
         shelf.keep(connection, row)
@@ -213,7 +221,8 @@ def _to_the_millimetre(result: dict[str, Any]) -> dict[str, Any]:
     return result
 
 
-def _plain_file(file: GreenFile) -> dict[str, Any]:
+def plain_file(file: GreenFile) -> dict[str, Any]:
+    """A green file as JSON keeps it."""
     return file.model_dump(mode="json", exclude_none=True, exclude_defaults=True) | {"format": file.format}
 
 
@@ -221,3 +230,15 @@ def _with_dates(plain: dict[str, Any]) -> dict[str, Any]:
     """JSON has no dates; the shape of the file wants one."""
     today = plain["today"]
     return plain | {"today": today | {"date": datetime.date.fromisoformat(today["date"])}}
+
+
+def guide_row(store: Store, guide_id: str) -> GuideRow:
+    """One guide as made. NotThere when there is none."""
+    with store.read() as connection:
+        return shelf.guide_row(connection, guide_id)
+
+
+def technique_row(store: Store, technique_id: str) -> TechniqueRow:
+    """One technique result as kept. NotThere when there is none."""
+    with store.read() as connection:
+        return shelf.technique_row(connection, technique_id)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from enum import StrEnum
 from typing import Annotated
 
@@ -95,6 +96,22 @@ class GuideRow:
     inputs: Document
     player_id: Id | None = None
     lesson_id: Id | None = None
+
+
+@row
+class GuideLinkRow:
+    """A link that shows one guide, to whoever has it, until it expires or is taken back."""
+
+    id: Id
+    guide_id: Id
+    made: Moment
+    expires: Moment
+    player_id: Id | None = None  #: of the guide
+    revoked: Moment | None = None
+
+    def open_at(self, now: datetime.datetime) -> bool:
+        """Whether the link may be used at this moment."""
+        return self.revoked is None and now < self.expires
 
 
 @row
