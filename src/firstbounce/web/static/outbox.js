@@ -157,6 +157,7 @@ async function changed(told = true) {
   const all = await rows();
   state.refused = all.filter((row) => row.refused && !row.again).length;
   state.waiting = all.length - state.refused;
+  if (!state.waiting) state.signIn = false; // another tab has signed in and sent them
   for (const listener of listeners) listener({ ...state });
   if (told) channel?.postMessage("changed");
 }
@@ -244,7 +245,10 @@ export async function waitingFile() {
 /** Start: count, send, and keep trying when the network or the page comes back. */
 export function start() {
   navigator.storage?.persist?.().catch(() => {});
-  channel?.addEventListener("message", () => changed(false));
+  channel?.addEventListener("message", async () => {
+    await changed(false);
+    if (!state.online) flush(); // another tab has come through
+  });
   addEventListener("online", () => { wait = FIRST_WAIT_MS; flush(); });
   document.addEventListener("visibilitychange", () => { if (!document.hidden) flush(); });
   changed(false).then(() => flush());
