@@ -5,9 +5,10 @@ import threading
 import time
 
 import pytest
+from benchmarks.web_process import ServerProcess
 from playwright.sync_api import expect
 from web_lesson import Faults, add_many, logged, open_log, put_lesson, tally, waits
-from web_server import PASSPHRASE, SECRET, Server
+from web_server import HOST, PASSPHRASE, SECRET, Server
 
 from firstbounce.services import sessions
 from firstbounce.web.app import create_app
@@ -21,28 +22,48 @@ def ids(store):
     return put_lesson(store)
 
 
-def signed_in(page, server):
-    """The address on which a phone logs over plain http, after the passphrase."""
-    page.goto(f"{server.plain_url}/sign-in")
+class Place:
+    """A server that can misbehave, and where phones log: 127.0.0.1, or a name that is no secure context."""
+
+    def __init__(self, store, settings, plain):
+        self.faults = Faults(create_app(store, settings))
+        self.server = Server(lambda: self.faults).start()
+        self.plain = plain
+        self.url = self.server.plain_url if plain else self.server.url
+
+    def page(self, context):
+        """A page that may log: over plain http after the passphrase."""
+        page = context.new_page()
+        if self.plain:
+            sign_in(page, self.url)
+        return page
+
+
+def sign_in(page, url):
+    page.goto(f"{url}/sign-in")
     page.get_by_label("Passphrase").fill(PASSPHRASE)
     page.get_by_role("button", name="Sign in").click()
-    page.wait_for_url(f"{server.plain_url}/")
-    return server.plain_url
+    page.wait_for_url(f"{url}/")
+
+
+@pytest.fixture
+def network_settings(passphrase_hash):
+    return Settings(secret=SECRET, passphrase_hash=passphrase_hash, on_network=True, hosts=frozenset({HOST}))
 
 
 @pytest.fixture(params=["secure context", "plain http on a network"])
-def place(request, phone):
-    """A page, and where it logs: on 127.0.0.1, or on a host name that is no secure context."""
-    page = phone.new_page()
-    if request.param == "secure context":
-        return page, request.getfixturevalue("server").url
-    return page, signed_in(page, request.getfixturevalue("network_server"))
+def place(request, store, network_settings):
+    plain = request.param != "secure context"
+    made = Place(store, network_settings if plain else Settings(secret=SECRET), plain)
+    yield made
+    made.server.stop()
 
 
 def test_balls_logged_offline_arrive_once_each_and_in_order(place, phone, store, ids):
-    page, url = place
-    open_log(page, url, ids)
-    assert page.evaluate("isSecureContext") == url.startswith("http://127.")
+    page = place.page(phone)
+    open_log(page, place.url, ids)
+    assert page.evaluate("isSecureContext") is not place.plain
+    expect(page.locator("#keep-open")).to_be_visible(visible=place.plain)
     phone.set_offline(True)
     for finished in ("Given", "Past", "Holed"):
         tally(page, finished)
@@ -74,32 +95,23 @@ def test_a_page_that_is_opened_again_offline_keeps_its_balls_and_goes_on(phone, 
 
 
 @pytest.mark.slow
-def test_a_server_that_is_stopped_and_started_takes_each_ball_once(phone, server, store, ids):
-    page = phone.new_page()
-    open_log(page, server.url, ids)
+def test_a_server_that_is_stopped_and_started_takes_each_ball_once(place, phone, store, ids):
+    page = place.page(phone)
+    open_log(page, place.url, ids)
     tally(page, "Given")
     waits(page, 0)
-    server.stop()
+    place.server.stop()
     tally(page, "Past")
     tally(page, "Holed")
     waits(page, 2)
-    server.start()
+    place.server.start()
     waits(page, 0)
     assert logged(store, ids) == ["given", "further, past", "holed"]
 
 
-@pytest.fixture
-def faulty(store):
-    faults = Faults(create_app(store, Settings(secret=SECRET)))
-    made = Server(lambda: faults).start()
-    yield made, faults
-    made.stop()
-
-
-def test_a_lost_answer_neither_loses_nor_doubles_a_ball(phone, faulty, store, ids):
-    server, faults = faulty
-    page = phone.new_page()
-    open_log(page, server.url, ids)
+def test_a_lost_answer_neither_loses_nor_doubles_a_ball(place, phone, store, ids):
+    page, faults = place.page(phone), place.faults
+    open_log(page, place.url, ids)
     faults.mode = "lose"
     tally(page, "Given")
     expect(page.locator("#waiting")).to_have_text("1 waiting on this phone")
@@ -112,10 +124,9 @@ def test_a_lost_answer_neither_loses_nor_doubles_a_ball(phone, faulty, store, id
 
 @pytest.mark.slow
 @pytest.mark.parametrize("mode", ["fail", "name nothing"])
-def test_a_ball_that_the_server_did_not_name_stays_on_the_phone(phone, faulty, store, ids, mode):
-    server, faults = faulty
-    page = phone.new_page()
-    open_log(page, server.url, ids)
+def test_a_ball_that_the_server_did_not_name_stays_on_the_phone(place, phone, store, ids, mode):
+    page, faults = place.page(phone), place.faults
+    open_log(page, place.url, ids)
     faults.mode = mode
     tally(page, "Given")
     _until(lambda: faults.seen >= 1)
@@ -128,9 +139,9 @@ def test_a_ball_that_the_server_did_not_name_stays_on_the_phone(phone, faulty, s
 
 
 @pytest.mark.slow
-def test_three_hundred_balls_wait_and_then_arrive_in_order_and_unchanged(phone, server, store, ids):
-    page = phone.new_page()
-    open_log(page, server.url, ids)
+def test_three_hundred_balls_wait_and_then_arrive_in_order_and_unchanged(place, phone, store, ids):
+    page = place.page(phone)
+    open_log(page, place.url, ids)
     phone.set_offline(True)
     sent = add_many(page, ids, 300)
     waits(page, 300)
@@ -142,10 +153,10 @@ def test_three_hundred_balls_wait_and_then_arrive_in_order_and_unchanged(phone, 
     assert [list(ball.landed_m) for ball in kept] == [row["landed"] for row in sent]
 
 
-def test_two_tabs_lose_and_double_nothing(phone, server, store, ids):
-    first, second = phone.new_page(), phone.new_page()
+def test_two_tabs_lose_and_double_nothing(place, phone, store, ids):
+    first, second = place.page(phone), phone.new_page()
     for page in (first, second):
-        open_log(page, server.url, ids)
+        open_log(page, place.url, ids)
     phone.set_offline(True)
     for page, finished in ((first, "Given"), (second, "Past"), (first, "Holed"), (second, "Given")):
         page.bring_to_front()
@@ -159,11 +170,11 @@ def test_two_tabs_lose_and_double_nothing(phone, server, store, ids):
 
 
 @pytest.mark.slow
-def test_two_phones_log_into_one_session(browser, server, store, ids):
+def test_two_phones_log_into_one_session(place, browser, store, ids):
     contexts = [browser.new_context(viewport={"width": 360, "height": 640}) for _ in range(2)]
-    pages = [context.new_page() for context in contexts]
+    pages = [place.page(context) for context in contexts]
     for page in pages:
-        open_log(page, server.url, ids)
+        open_log(page, place.url, ids)
     for context in contexts:
         context.set_offline(True)
     mine = [add_many(page, ids, 5) for page in pages]
@@ -180,19 +191,19 @@ def test_two_phones_log_into_one_session(browser, server, store, ids):
         context.close()
 
 
-def test_full_storage_is_said_and_the_ball_is_still_there_to_be_sent(phone, server, store, ids):
-    page = phone.new_page()
-    page.goto(server.url)
+def test_full_storage_is_said_and_the_ball_is_still_there_to_be_sent(place, phone, store, ids):
+    page = place.page(phone)
+    page.goto(place.url)
     devtools = phone.new_cdp_session(page)
-    devtools.send("Storage.overrideQuotaForOrigin", {"origin": server.url, "quotaSize": 1})
-    page.goto(f"{server.url}/sessions/{ids.session}/log")
+    devtools.send("Storage.overrideQuotaForOrigin", {"origin": place.url, "quotaSize": 1})
+    page.goto(f"{place.url}/sessions/{ids.session}/log")
     page.locator("#mode-tally").click()
     page.locator("#tally-landed").get_by_role("button", name="In the circle").click()
     page.locator("#tally-finished").get_by_role("button", name="Past").click()
     expect(page.locator("#trouble")).to_contain_text("storage is full: this entry is not saved")
     expect(page.locator("#saved")).to_have_text("")
     assert logged(store, ids) == []
-    devtools.send("Storage.overrideQuotaForOrigin", {"origin": server.url})
+    devtools.send("Storage.overrideQuotaForOrigin", {"origin": place.url})
     page.locator("#tally-finished").get_by_role("button", name="Past").click()
     expect(page.locator("#saved")).to_contain_text("saved on this phone")
     waits(page, 0)
@@ -266,17 +277,17 @@ def test_a_row_that_can_never_be_taken_is_said_and_holds_nothing_up(phone, serve
 
 
 @pytest.mark.slow
-def test_logging_while_the_server_dies_again_and_again(phone, server, store, ids):
-    page = phone.new_page()
-    open_log(page, server.url, ids)
+def test_logging_while_the_server_dies_again_and_again(place, phone, store, ids):
+    page = place.page(phone)
+    open_log(page, place.url, ids)
     over = threading.Event()
 
     def kill():
         while not over.is_set():
             time.sleep(0.7)
-            server.stop()
+            place.server.stop()
             time.sleep(0.3)
-            server.start()
+            place.server.start()
 
     killer = threading.Thread(target=kill)
     killer.start()
@@ -288,6 +299,83 @@ def test_logging_while_the_server_dies_again_and_again(phone, server, store, ids
         killer.join()
     waits(page, 0)
     assert logged(store, ids) == ["given", "further, past", "holed"] * 10
+
+
+def test_an_open_page_over_plain_http_keeps_its_balls_when_it_is_opened_again(
+    phone, store, ids, network_settings
+):
+    place = Place(store, network_settings, plain=True)
+    try:
+        page = place.page(phone)
+        open_log(page, place.url, ids)
+        place.faults.mode = "fail"
+        tally(page, "Given")
+        page.reload()
+        waits(page, 1)
+        expect(page.locator("#balls li")).to_have_count(1)
+        place.faults.mode = None
+        waits(page, 0)
+        assert logged(store, ids) == ["given"]
+    finally:
+        place.server.stop()
+
+
+@pytest.mark.slow
+def test_balls_wait_for_a_new_passphrase_when_signing_in_has_run_out(phone, store, ids, network_settings):
+    place = Place(store, network_settings, plain=True)
+    try:
+        page = place.page(phone)
+        open_log(page, place.url, ids)
+        phone.clear_cookies()
+        tally(page, "Given")
+        expect(page.locator("#waiting")).to_have_text("1 waiting on this phone: sign in to send")
+        other = phone.new_page()
+        sign_in(other, place.url)
+        waits(page, 0)
+        assert logged(store, ids) == ["given"]
+    finally:
+        place.server.stop()
+
+
+PHONE = """
+import sys
+from pathlib import Path
+from firstbounce.services.store import open_store
+from firstbounce.web.run import serve_phone, set_passphrase
+with open_store(Path(sys.argv[1])) as store:
+    set_passphrase(store, sys.argv[3])
+    told = lambda _: print("Stop with", flush=True)
+    serve_phone(store, int(sys.argv[2]), told, names=(sys.argv[4],), host="127.0.0.1")
+"""
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("plain", [False, True], ids=["secure context", "plain http on a network"])
+def test_a_server_that_is_killed_in_mid_request_takes_each_ball_once(phone, store, ids, plain):
+    """kill -9 of the real server while the request of a ball is in its hands, ten times."""
+    folder = store.folder
+    server = ServerProcess(folder)
+    if plain:
+        server.command = ["-c", PHONE, str(folder), str(server.port), PASSPHRASE, HOST]
+    url = f"http://{HOST}:{server.port}" if plain else server.url
+    server.start()
+    try:
+        page = phone.new_page()
+        page.set_default_timeout(60000)
+        if plain:
+            sign_in(page, url)
+        open_log(page, url, ids)
+        for turn in range(10):
+            with server.held(), page.expect_request("**/api/outbox"):
+                tally(page, ("Given", "Past", "Holed")[turn % 3])
+            time.sleep(0.004 * turn)  # it works on the request, or has just answered
+            server.kill()
+            server.start()
+            waits(page, 0)
+    finally:
+        server.kill()
+    expected = ["given", "further, past", "holed"]
+    assert logged(store, ids) == [expected[turn % 3] for turn in range(10)]
 
 
 def _until(done, seconds=15):
