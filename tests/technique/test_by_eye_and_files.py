@@ -1,5 +1,7 @@
 """Ticks by eye, landmark files, corrections by hand, reports and the sheet."""
 
+import csv
+import io
 import json
 from dataclasses import replace
 from itertools import pairwise
@@ -131,7 +133,9 @@ def test_reports_hold_every_measure_with_its_range_or_its_reason():
     for m in swing["measures"]:
         assert (m["value"] is None) == bool(m["refusal"])
         assert m["value"] is None or m["low"] <= m["value"] <= m["high"]
-    assert len(measures_csv(watched).splitlines()) == 1 + len(Name)
+    rows = list(csv.DictReader(io.StringIO(measures_csv([("a.mp4", watched), ("b.mp4", watched)]))))
+    assert len(rows) == 2 * len(Name) and {row["clip"] for row in rows} == {"a.mp4", "b.mp4"}
+    assert float(rows[0]["value"]) == pytest.approx(SWING.back, abs=0.01)
     words = watched_words(watched)
     assert "arc back" in words and "rendered people" in words and "club is not seen" in words
 

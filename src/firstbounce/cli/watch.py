@@ -96,20 +96,23 @@ def _watch(
 
     del swings
     chosen = _pass_marks(marks)
+    _refuse_outputs(clips, [sheet, annotate, csv_file, save_landmarks])
+    if len(clips) > 1 and (annotate or save_landmarks or corrections):
+        raise click.UsageError("--annotate, --save-landmarks and --corrections take one clip at a time.")
     seen = []
     for path in clips:
         with Progress(f"Watching {path.name}") as progress:
             seen.append(
                 watch(path, marks=chosen, filmed_at=filmed_at, corrections=corrections, progress=progress)
             )
-    if sheet:
-        sheet.write_text(sheet_svg(seen, swing=swing, blur_faces=not show_faces), encoding="utf-8")
-    if annotate:
-        _annotate(seen[0], annotate, show_faces)
     if csv_file:
-        csv_file.write_text(measures_csv(seen[0].watched), encoding="utf-8")
+        _write(csv_file, measures_csv([(clip.path.name, clip.watched) for clip in seen]))
     if save_landmarks:
         _save(save_landmarks, seen[0])
+    if sheet:
+        _write(sheet, sheet_svg(seen, swing=swing, blur_faces=not show_faces))
+    if annotate:
+        _annotate(seen[0], annotate, show_faces)
     if as_json:
         trees = [{"clip": str(clip.path), **watched_tree(clip.watched)} for clip in seen]
         click.echo(json.dumps(trees[0] if len(trees) == 1 else {"clips": trees}, indent=2))
@@ -143,4 +146,17 @@ def _save(path: Path, clip) -> None:  # type: ignore[no-untyped-def]
     from firstbounce.technique.landmark_files import landmarks_to_csv, landmarks_to_json
 
     write = landmarks_to_json if path.suffix.lower() == ".json" else landmarks_to_csv
-    path.write_text(write(clip.landmarks), encoding="utf-8")
+    _write(path, write(clip.landmarks))
+
+
+def _refuse_outputs(clips: tuple[Path, ...], outputs: list[Path | None]) -> None:
+    """Say before a clip is watched, not after, that a file cannot be written."""
+    for path in filter(None, outputs):
+        if not path.parent.is_dir():
+            raise click.UsageError(f"There is no folder {path.parent} to write {path.name} to.")
+        if path.is_dir() or path.resolve() in [clip.resolve() for clip in clips]:
+            raise click.UsageError(f"{path} is a folder or the clip itself; name another file.")
+
+
+def _write(path: Path, text: str) -> None:
+    path.write_text(text, encoding="utf-8", newline="\n")

@@ -9,6 +9,7 @@ from typing import Final
 
 from firstbounce.errors import ParameterError, VideoError
 from firstbounce.services.pose_model import load_model
+from firstbounce.technique.ahead import ahead
 from firstbounce.technique.calibration import calibrated
 from firstbounce.technique.corrections import Corrections, moved_moments, moved_points, read_corrections
 from firstbounce.technique.landmark_files import landmarks_from_csv, landmarks_from_json
@@ -67,7 +68,7 @@ def watch(
     if path.suffix.lower() in (".csv", ".json") and path.is_file():
         return _watch_file(path, marks or PassMarks(), moves)
     facts = read_facts(path)
-    slowed = _slowed(facts, filmed_at)
+    slowed = slowed_by(facts, filmed_at)
     tracked = track(facts, slowed=slowed, progress=progress, cancelled=cancelled, threads=threads)
     return judge(path, facts, tracked, marks=marks or PassMarks(), moves=moves, slowed=slowed)
 
@@ -97,15 +98,15 @@ def track(
     quick = facts.frames_per_s * slowed > ENOUGH_FRAMES_S
     part = 0.6 if quick else 1.0
     coarse = Tracked(facts.width, facts.height)
-    frames = _timed(read_frames(facts.path, least_gap_s=0.9 * slowed / ENOUGH_FRAMES_S), slowed)
     done = _share_of(progress, length, 0.0, part)
-    follow(frames, model, coarse, progress=done, cancelled=cancelled)
+    with ahead(read_frames(facts.path, least_gap_s=0.9 * slowed / ENOUGH_FRAMES_S)) as frames:
+        follow(_timed(frames, slowed), model, coarse, progress=done, cancelled=cancelled)
     if quick and (windows := _movements(coarse.landmarks())):
         spans = tuple((a * slowed, b * slowed) for a, b in windows)
-        again = read_frames(facts.path, least_gap_s=0.9 * slowed / MOST_FRAMES_S, windows=spans)
         fine = Tracked(facts.width, facts.height)
         done = _share_of(progress, length, part, 1.0)
-        follow(_timed(again, slowed), model, fine, progress=done, cancelled=cancelled, look=False)
+        with ahead(read_frames(facts.path, least_gap_s=0.9 * slowed / MOST_FRAMES_S, windows=spans)) as again:
+            follow(_timed(again, slowed), model, fine, progress=done, cancelled=cancelled, look=False)
         coarse.take(fine)
     progress(1.0)
     return coarse
@@ -183,7 +184,7 @@ def _movements(landmarks: Landmarks) -> list[tuple[float, float]]:
     return [(swing.start - AROUND_S, swing.finish + AROUND_S) for swing in swings]
 
 
-def _slowed(facts: ClipFacts, filmed_at: float | None) -> float:
+def slowed_by(facts: ClipFacts, filmed_at: float | None) -> float:
     """How many times slower than life the file plays."""
     if filmed_at is None:
         return 1.0
@@ -231,10 +232,13 @@ def _stills(clip: WatchedClip, chosen: Moments, blur_faces: bool) -> tuple[Still
 
 def _says(clip: WatchedClip, number: int) -> str:
     judged = clip.watched.swings[number - 1].judged
-    failed = [str(one.item) for one in judged if one.verdict is Verdict.FAILED]
     if not judged:
         return "Not measured: see the reason given."
-    return f"To work on: {', '.join(failed)}." if failed else "Everything that could be judged passed."
+    said = []
+    for verdict, words in ((Verdict.FAILED, "To work on"), (Verdict.CLOSE, "Too close to call")):
+        items = [str(one.item) for one in judged if one.verdict is verdict]
+        said += [f"{words}: {', '.join(items)}."] if items else []
+    return " ".join(said) or "Everything that could be judged passed."
 
 
 def _text(path: Path | None) -> str:

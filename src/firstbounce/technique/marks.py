@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
@@ -70,7 +71,8 @@ class PassMarks:
 class Judged:
     """One item's verdict, who judged it, the fault it points to and the drills that help, in one record.
 
-    sure: False when the 90 % interval of the measure includes the pass mark.
+    sure: False when the verdict would be wrong more often than once in twenty, and when it is too close to
+    call.
     """
 
     item: Item
@@ -82,7 +84,9 @@ class Judged:
     sure: bool = True
 
 
-ELBOWS_CLOSE_DEG: Final = 4.0  #: nearer to the mark than this is close, by rendered people [deg]
+#: a verdict needs this chance of being right; with less it is too close to call
+LEAST_CHANCE: Final = 0.8
+SURE: Final = 0.95  #: chance from which a verdict is called sure
 DRILLS: Final[Mapping[Item, tuple[str, ...]]] = {
     Item.ARMS: ("Ball between forearms", "Towel under both arms"),
     Item.MATCH: ("Stick for the finish", "Equal arc and longer arc"),
@@ -100,13 +104,17 @@ FAULTS: Final[Mapping[Item, Fault]] = {
 
 
 def judge_swing(found: Mapping[Name, Measure], marks: PassMarks) -> list[Judged]:
-    """The verdict on each item of one measured swing."""
-    ratio, tempo = found[Name.RATIO], found[Name.TEMPO]
+    """The verdict on each item of one measured swing.
+
+    Each weighs the measure against the error of the camera, taken as normal: passed or failed when that is
+    right in LEAST_CHANCE of such cases, otherwise too close to call.
+    """
+    ratio, recoil, tempo = found[Name.RATIO], found[Name.RECOIL], found[Name.TEMPO]
     return [
         _arms(found, marks),
         _between(Item.MATCH, ratio, marks.ratio_low, marks.ratio_high, "{:.2f} times the backswing"),
         _held(found[Name.HELD], marks),
-        _below(Item.RECOIL, found[Name.RECOIL], marks.recoil_deg, "{:.0f} degrees back"),
+        _between(Item.RECOIL, recoil, -math.inf, marks.recoil_deg, "{:.0f} degrees back"),
         _between(
             Item.TEMPO, tempo, marks.tempo_low, marks.tempo_high, "back takes {:.1f} times as long as down"
         ),
@@ -133,30 +141,40 @@ def not_judged(item: Item, why: str, *, judge: Judge = Judge.CAMERA) -> Judged:
     return Judged(item=item, verdict=Verdict.NOT_JUDGED, judge=judge, says=why)
 
 
+def decided(item: Item, chance: float, says: str) -> Judged:
+    """The verdict from the chance that the item passes."""
+    if 1 - LEAST_CHANCE < chance < LEAST_CHANCE:
+        return Judged(item=item, verdict=Verdict.CLOSE, judge=Judge.CAMERA, says=says, sure=False)
+    return judged(item, chance > 0.5, says, sure=max(chance, 1 - chance) >= SURE)
+
+
+def chance_between(value: float, deviation: float, low: float, high: float) -> float:
+    """Chance that the true value lies between two marks, its error normal with this standard deviation."""
+
+    def below(mark: float) -> float:
+        if deviation <= 0 or math.isinf(mark):
+            return float(value <= mark)
+        return 0.5 * (1 + math.erf((mark - value) / deviation / math.sqrt(2)))
+
+    return below(high) - below(low)
+
+
 def _between(item: Item, measure: Measure, low: float, high: float, words: str) -> Judged:
-    if measure.value is None or measure.low is None or measure.high is None:
+    if measure.value is None:
         return not_judged(item, measure.refusal)
-    sure = not any(measure.low < mark < measure.high for mark in (low, high))
-    return judged(item, low <= measure.value <= high, words.format(measure.value), sure=sure)
-
-
-def _below(item: Item, measure: Measure, limit: float, words: str) -> Judged:
-    if measure.value is None or measure.low is None or measure.high is None:
-        return not_judged(item, measure.refusal)
-    sure = not measure.low < limit < measure.high
-    return judged(item, measure.value <= limit, words.format(measure.value), sure=sure)
+    chance = chance_between(measure.value, measure.deviation, low, high)
+    return decided(item, chance, words.format(measure.value))
 
 
 def _held(held: Measure, marks: PassMarks) -> Judged:
     """Held long enough; a clip that ends first can only pass."""
-    if held.value is None or held.low is None:
+    if held.value is None:
         return not_judged(Item.HELD, held.refusal)
     if held.at_least and held.value < marks.held_s:
         why = f"held {held.value:.1f} s when the clip ends: let it run until the player moves"
         return not_judged(Item.HELD, why)
     more = "at least " if held.at_least else ""
-    sure = not held.low < marks.held_s < (held.high if held.high is not None else held.value)
-    return judged(Item.HELD, held.value >= marks.held_s, f"held {more}{held.value:.1f} s", sure=sure)
+    return _between(Item.HELD, held, marks.held_s, math.inf, f"held {more}{{:.1f}} s")
 
 
 def _arms(found: Mapping[Name, Measure], marks: PassMarks) -> Judged:
@@ -167,10 +185,10 @@ def _arms(found: Mapping[Name, Measure], marks: PassMarks) -> Judged:
     lead, trail, triangle = (found[name] for name in (Name.LEAD_ELBOW, Name.TRAIL_ELBOW, Name.TRIANGLE))
     if lead.value is None or trail.value is None or triangle.value is None:
         return not_judged(Item.ARMS, lead.refusal or trail.refusal or triangle.refusal)
-    elbows = (lead.value + trail.value) / 2
-    passed = elbows <= marks.elbow_deg and abs(triangle.value) <= marks.triangle_deg
+    elbows, deviation = (lead.value + trail.value) / 2, math.hypot(lead.deviation, trail.deviation) / 2
     says = (
         f"elbows bend by {elbows:.0f}°, triangle changes by {abs(triangle.value):.0f}°, as seen by the camera"
     )
-    close = abs(elbows - marks.elbow_deg) < ELBOWS_CLOSE_DEG
-    return judged(Item.ARMS, passed, says, sure=not close)
+    bent = chance_between(elbows, deviation, -math.inf, marks.elbow_deg)
+    kept = chance_between(triangle.value, triangle.deviation, -marks.triangle_deg, marks.triangle_deg)
+    return decided(Item.ARMS, bent * kept, says)

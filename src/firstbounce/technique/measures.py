@@ -37,6 +37,9 @@ LEAVING_S: Final = 0.10  #: hands that leave the finish are slower than the thre
 SHORT_LOOK_S: Final = 0.15  #: an angle at a still moment is the median over this long [s]
 
 
+INTERVAL: Final = 1.645  #: half width of a 90 % interval over its standard deviation, normal
+
+
 class Name(StrEnum):
     """What is measured. The words are those that people read."""
 
@@ -91,6 +94,17 @@ class Measure:
     def unit(self) -> str:
         """Unit of value, low and high."""
         return UNITS.get(self.name, "deg")
+
+    @property
+    def deviation(self) -> float:
+        """Standard deviation of the error, from the wider side of the interval; 0 when refused.
+
+        The lower side of a measure that is never negative may be cut off at 0.
+        """
+        if self.value is None or self.low is None:
+            return 0.0
+        high = self.value if self.high is None else self.high
+        return max(high - self.value, self.value - self.low) / INTERVAL
 
     def refused(self, why: str) -> Measure:
         """The same measure without a value."""

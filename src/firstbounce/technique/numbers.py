@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from firstbounce.errors import ParameterError
+from firstbounce.technique.measures import INTERVAL
 
 FORMAT: Final = 1
-INTERVAL: Final = 1.645  #: half width of a 90 % interval over its standard deviation, normal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -35,6 +35,8 @@ SHOULDERS: Final = [POINTS.index("left_shoulder"), POINTS.index("right_shoulder"
 LEAST_PRESENCE: Final = 0.5  #: below this nobody is there
 MOST_JUMP: Final = 0.035  #: shoulders that move further between two pictures are doubted, share of the square
 CENTRE, RIM = 33, 34  # the model's two helper points: middle and rim of the next square
+SHARPENED: Final = np.array([*MODEL_POINT.values(), CENTRE, RIM])  #: points that their heat map moves
+AROUND: Final = np.arange(-3, 4)  #: cells of the heat map looked at
 
 
 class Square(NamedTuple):
@@ -249,30 +251,48 @@ def _resized(rgb: NDArray[np.uint8], width: int, height: int) -> NDArray[np.floa
 
 
 def _cut_out(rgb: NDArray[np.uint8], matrix: NDArray[np.float64]) -> NDArray[np.float32]:
-    """The turned square as a picture of the landmark model's size."""
+    """The turned square as a picture of the landmark model's size; what lies outside the picture is black.
+
+    Only the part of the picture around the square is handed on: a whole one would be copied first.
+    """
     from PIL import Image
 
-    picture = Image.fromarray(rgb).transform(
+    corners = np.array([[0, 0, 1], [LANDMARK_SIDE, 0, 1], [0, LANDMARK_SIDE, 1], [LANDMARK_SIDE] * 2 + [1]])
+    places, far = corners @ matrix.T, np.array(rgb.shape[1::-1])
+    left, top = np.clip(np.floor(places.min(0)).astype(int) - 3, 0, far - 1)
+    right, bottom = np.clip(np.ceil(places.max(0)).astype(int) + 3, [left + 1, top + 1], far)
+    near = matrix - np.array([[0, 0, left], [0, 0, top]])
+    picture = Image.fromarray(rgb[top:bottom, left:right]).transform(
         (LANDMARK_SIDE, LANDMARK_SIDE),
         Image.Transform.AFFINE,
-        tuple(matrix.ravel()),
+        tuple(near.ravel()),
         Image.Resampling.BILINEAR,
     )
     return np.asarray(picture, np.float32)
 
 
 def _sharpened(raw: NDArray[np.float64], heat: NDArray[np.float32]) -> NDArray[np.float64]:
-    """Points moved to the centre of mass of their heat map within 3 cells, where it is sure."""
-    out = raw.copy()
+    """Points moved to the centre of mass of their heat map within 3 cells, where it is sure.
+
+    raw (39, 5); heat (64, 64, 39), before the sigmoid.
+    """
     cell = LANDMARK_SIDE / HEAT_SIDE
-    for number in (*MODEL_POINT.values(), CENTRE, RIM):
-        x, y = int(raw[number, 0] / cell), int(raw[number, 1] / cell)
-        if not (0 <= x < HEAT_SIDE and 0 <= y < HEAT_SIDE):
-            continue
-        x0, y0 = max(0, x - 3), max(0, y - 3)
-        window = _sigmoid(heat[y0 : y + 4, x0 : x + 4, number])
-        if window.max() >= 0.5:
-            total = window.sum()
-            out[number, 0] = window.sum(0) @ np.arange(x0, x0 + window.shape[1]) / total * cell
-            out[number, 1] = window.sum(1) @ np.arange(y0, y0 + window.shape[0]) / total * cell
+    place = (raw[SHARPENED, :2] / cell).astype(int)
+    inside = ((place >= 0) & (place < HEAT_SIDE)).all(1)
+    points, place = SHARPENED[inside], place[inside]
+    columns, rows = (place[:, k, None] + AROUND for k in (0, 1))
+    within = [(at >= 0) & (at < HEAT_SIDE) for at in (rows, columns)]
+    window = _sigmoid(
+        heat[
+            np.clip(rows, 0, HEAT_SIDE - 1)[:, :, None],
+            np.clip(columns, 0, HEAT_SIDE - 1)[:, None, :],
+            points[:, None, None],
+        ]
+    )
+    window = window * within[0][:, :, None] * within[1][:, None, :]
+    sure = window.max(axis=(1, 2)) >= 0.5
+    total = np.maximum(window.sum(axis=(1, 2)), 1e-12)
+    across, down = (window.sum(1) * columns).sum(1) / total, (window.sum(2) * rows).sum(1) / total
+    out = raw.copy()
+    out[points[sure], :2] = cell * np.column_stack([across, down])[sure]
     return out

@@ -16,6 +16,10 @@ from firstbounce.technique.landmarks import NEEDS_VIDEO
 
 LONGEST_S: Final = 20 * 60  #: longer files are refused [s]
 LARGEST_SIDE: Final = 1280  #: frames are made no larger than this when they are decoded [px]
+UNREADABLE: Final = (
+    "{path} cannot be read as a video: it is damaged, cut short, or of another kind; "
+    "copy it from the phone again (mp4 or mov)."
+)
 PICTURE_FORMATS: Final = ("image2", "_pipe", "gif", "apng", "ico")
 
 
@@ -107,10 +111,7 @@ def _opened(path: Path) -> Iterator[Any]:
     try:
         container = av.open(str(path), metadata_errors="ignore")
     except (av.error.FFmpegError, OSError, ValueError) as fault:
-        raise VideoError(
-            f"{path} cannot be read as a video: it is damaged, cut short, or of another kind; "
-            "copy it from the phone again (mp4 or mov)."
-        ) from fault
+        raise VideoError(UNREADABLE.format(path=path)) from fault
     with container:
         yield container
 
@@ -119,9 +120,10 @@ def _picture_stream(container: Any, path: Path) -> Any:
     if any(name in container.format.name for name in PICTURE_FORMATS):
         raise VideoError(f"{path} is a still picture, not a clip; film the swing as a video.")
     streams = [s for s in container.streams.video if not (int(s.disposition) & 0x400)]
+    if not streams and not container.streams.audio:
+        raise VideoError(UNREADABLE.format(path=path))
     if not streams:
-        kind = "sound only" if container.streams.audio else "no pictures"
-        raise VideoError(f"{path} has {kind}; a clip needs pictures.")
+        raise VideoError(f"{path} has sound only; a clip needs pictures.")
     return streams[0]
 
 

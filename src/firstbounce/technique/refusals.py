@@ -78,12 +78,13 @@ def refusal(reason: Reason, **details: object) -> Refusal:
 def picture_refusals(landmarks: Landmarks, looks: Sequence[Look], frames: int) -> list[Refusal]:
     """What is wrong with the whole clip, whatever the swings in it."""
     out = []
-    if looks and np.median([look.light for look in looks]) < LEAST_LIGHT:
+    dark = bool(looks) and np.median([look.light for look in looks]) < LEAST_LIGHT
+    if dark:
         out.append(refusal(Reason.TOO_DARK))
-    elif looks and np.median([look.sharpness for look in looks]) < LEAST_SHARPNESS:
-        out.append(refusal(Reason.TOO_BLURRED))
-    if not out and (frames == 0 or len(landmarks) < 0.3 * frames or len(landmarks) < 5):
+    elif frames == 0 or len(landmarks) < 0.3 * frames or len(landmarks) < 5:
         out.append(refusal(Reason.NO_PERSON))
+    if not dark and looks and np.median([look.sharpness for look in looks]) < LEAST_SHARPNESS:
+        out.append(refusal(Reason.TOO_BLURRED))
     if looks and np.mean([look.others > 0 for look in looks]) > 0.3:
         out.append(refusal(Reason.TWO_PEOPLE))
     return out

@@ -7,7 +7,7 @@ import io
 from collections.abc import Sequence
 from typing import Any, Final
 
-from firstbounce.technique.marks import Judge, Judged
+from firstbounce.technique.marks import Judge, Judged, Verdict
 from firstbounce.technique.measures import Measure
 from firstbounce.technique.numbers import FORMAT
 from firstbounce.technique.watching import Watched, WatchedSwing
@@ -89,18 +89,23 @@ def judged_tree(one: Judged) -> dict[str, Any]:
     }
 
 
-def measures_csv(watched: Watched) -> str:
-    """One row a measure a swing."""
+def measures_csv(clips: Sequence[tuple[str, Watched]]) -> str:
+    """One row a measure a swing of each clip, from the clips' names and what was seen in them."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(["swing", "measure", "unit", "value", "low", "high", "at_least", "refusal"])
-    for number, swing in enumerate(watched.swings, start=1):
-        for m in swing.measures.values():
-            row = [_round(m.value), _round(m.low), _round(m.high)]
-            writer.writerow([number, m.name, m.unit, *row, int(m.at_least), m.refusal])
-        for r in swing.refusals:
-            writer.writerow([number, "all", "", None, None, None, 0, r.sentence])
+    writer.writerow(["clip", "swing", "measure", "unit", "value", "low", "high", "at_least", "refusal"])
+    for name, watched in clips:
+        for number, swing in enumerate(watched.swings, start=1):
+            writer.writerows([name, number, *row] for row in _rows(swing))
     return out.getvalue()
+
+
+def _rows(swing: WatchedSwing) -> list[list[Any]]:
+    rows: list[list[Any]] = []
+    for m in swing.measures.values():
+        numbers = [_round(m.value), _round(m.low), _round(m.high)]
+        rows.append([str(m.name), m.unit, *numbers, int(m.at_least), m.refusal])
+    return rows + [["all", "", None, None, None, 0, r.sentence] for r in swing.refusals]
 
 
 def watched_words(watched: Watched) -> str:
@@ -139,7 +144,8 @@ def measure_words(measure: Measure) -> str:
 
 def judged_words(one: Judged) -> str:
     """One line: verdict, why, and the drills when it failed."""
-    close = "" if one.sure or one.verdict.value == "not judged" else " (close)"
+    called = one.verdict in (Verdict.PASSED, Verdict.FAILED)
+    close = " (close)" if called and not one.sure else ""
     drills = f"; try: {', '.join(one.drills)}" if one.drills else ""
     return f"{one.item:<22}{one.verdict}{close}: {one.says}{drills}"
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -17,6 +17,8 @@ from firstbounce.technique.swings import Moments
 
 STILL_HEIGHT: Final = 420  #: height of a still [px]
 HEAD: Final = ("nose", "left_ear", "right_ear")
+
+Window = tuple[int, int, int, int]  #: left, top, right, bottom of what a still shows [px of the picture]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,18 +50,46 @@ def row_of_stills(
     frames: Iterable[Frame], landmarks: Landmarks, times: Mapping[str, float], *, blur_faces: bool = True
 ) -> tuple[Still, ...]:
     """A still for each key time, all cut to the same place; frames must come in order of time."""
-    wanted = {name: int(np.abs(landmarks.time - time).argmin()) for name, time in times.items()}
-    window = _window(landmarks, list(wanted.values()))
-    found: dict[int, NDArray[np.uint8]] = {}
+    wanted = {name: nearest(landmarks, time) for name, time in times.items()}
+    window = window_of(landmarks, list(wanted.values()))
+    found = dict(stills(frames, landmarks, wanted.values(), window, blur_faces=blur_faces))
+    return tuple(replace(found[index], caption=name) for name, index in wanted.items() if index in found)
+
+
+def stills(
+    frames: Iterable[Frame],
+    landmarks: Landmarks,
+    wanted: Collection[int],
+    window: Window,
+    *,
+    blur_faces: bool = True,
+) -> Iterator[tuple[int, Still]]:
+    """A still of each frame that is wanted, by its number among the landmarks, one at a time."""
     for time, rgb in frames:
-        index = int(np.abs(landmarks.time - time).argmin())
-        if index in wanted.values() and abs(landmarks.time[index] - time) < 1e-4:
-            found[index] = hidden_face(rgb, landmarks.xy[index]) if blur_faces else rgb
-    return tuple(
-        _still(name, landmarks, index, found[index], window)
-        for name, index in wanted.items()
-        if index in found
-    )
+        index = nearest(landmarks, time)
+        if index in wanted and abs(landmarks.time[index] - time) < 1e-4:
+            shown = hidden_face(rgb, landmarks.xy[index]) if blur_faces else rgb
+            yield index, _still(landmarks, index, shown, window)
+
+
+def nearest(landmarks: Landmarks, time: float) -> int:
+    """The frame that is nearest to a time."""
+    return int(np.abs(landmarks.time - time).argmin())
+
+
+def placed(landmarks: Landmarks, index: int, window: Window) -> dict[str, tuple[float, float]]:
+    """Every point that is known in a frame, by name [px of the still]."""
+    places = (landmarks.xy[index] - np.array(window[:2])) * scale_of(window)
+    return {
+        name: (float(places[k, 0]), float(places[k, 1]))
+        for name, k in INDEX.items()
+        if np.isfinite(places[k]).all()
+    }
+
+
+def scale_of(window: Window) -> float:
+    """Pixels of a still for one of the picture."""
+    return STILL_HEIGHT / (window[3] - window[1])
 
 
 def hidden_face(rgb: NDArray[np.uint8], xy: Array) -> NDArray[np.uint8]:
@@ -79,8 +109,8 @@ def hidden_face(rgb: NDArray[np.uint8], xy: Array) -> NDArray[np.uint8]:
     return np.asarray(Image.composite(soft, picture, mask))
 
 
-def _window(landmarks: Landmarks, indices: list[int]) -> tuple[int, int, int, int]:
-    """Left, top, right, bottom that hold the player in every key frame [px]."""
+def window_of(landmarks: Landmarks, indices: list[int]) -> Window:
+    """The window that holds the player in every key frame."""
     xy = landmarks.xy[indices].reshape(-1, 2)
     low, high = np.nanmin(xy, axis=0), np.nanmax(xy, axis=0)
     tall = max(float(high[1] - low[1]), 20.0)
@@ -89,13 +119,11 @@ def _window(landmarks: Landmarks, indices: list[int]) -> tuple[int, int, int, in
     return int(left), int(top), int(max(right, left + 10)), int(max(bottom, top + 10))
 
 
-def _still(
-    name: str, landmarks: Landmarks, index: int, rgb: NDArray[np.uint8], window: tuple[int, int, int, int]
-) -> Still:
+def _still(landmarks: Landmarks, index: int, rgb: NDArray[np.uint8], window: Window) -> Still:
     from PIL import Image
 
     left, top, right, bottom = window
-    scale = STILL_HEIGHT / (bottom - top)
+    scale = scale_of(window)
     size = (max(10, round((right - left) * scale)), STILL_HEIGHT)
     cut = Image.fromarray(rgb[top:bottom, left:right]).resize(size, Image.Resampling.BILINEAR)
     kept = io.BytesIO()
@@ -106,7 +134,7 @@ def _still(
 
     xy = landmarks.xy[index]
     return Still(
-        caption=name,
+        caption="",
         time=float(landmarks.time[index]),
         jpeg=kept.getvalue(),
         width=size[0],

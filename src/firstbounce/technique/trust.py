@@ -13,7 +13,7 @@ from typing import Final
 import numpy as np
 
 from firstbounce.technique.landmarks import Landmarks
-from firstbounce.technique.measures import Measure, Name
+from firstbounce.technique.measures import INTERVAL, Measure, Name
 from firstbounce.technique.refusals import (
     LEAST_FRAMES_S,
     MOST_DOWN_S,
@@ -23,8 +23,6 @@ from firstbounce.technique.refusals import (
 )
 from firstbounce.technique.signals import hand_angle
 from firstbounce.technique.swings import Moments, smoothed
-
-INTERVAL: Final = 1.645  #: half width of a 90 % interval over its standard deviation, normal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -46,12 +46,17 @@ class Compared:
             return None
         return bool(measure.low <= self.truth[name] <= measure.high)
 
-    def told(self) -> bool:
-        """Whether the fault that was put in was found, or a good swing passed all that a fault could fail."""
+    def outcome(self) -> str:
+        """Right, close or wrong: whether the fault that was put in failed, or all passed in a good swing.
+
+        Of a good swing every item that a fault could fail must pass; of a faulty one its own item counts.
+        """
         verdicts = {one.item: one.verdict for one in self.seen.judged}
-        if self.clip.faults:
-            return verdicts[FAULT_ITEMS[self.clip.faults[0]]] is Verdict.FAILED
-        return all(verdicts[item] is not Verdict.FAILED for item in set(FAULT_ITEMS.values()))
+        items = {FAULT_ITEMS[self.clip.faults[0]]} if self.clip.faults else set(FAULT_ITEMS.values())
+        wanted, other = (Verdict.FAILED, Verdict.PASSED)[:: 1 if self.clip.faults else -1]
+        if all(verdicts[item] is wanted for item in items):
+            return "right"
+        return "wrong" if any(verdicts[item] is other for item in items) else "close"
 
 
 def exact_landmarks(clip: Clip, times: np.ndarray) -> Landmarks:
