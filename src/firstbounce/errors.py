@@ -9,6 +9,7 @@
     - VideoError: a clip or its landmarks cannot be used
     - StoreError: the records cannot be used as asked; nothing was written
         - NotThere: no record with this id
+        - NotAllowed: a consent is missing or has ended
         - StoreBusy: another program is writing; try again
     - Cancelled: the person stopped a long piece of work
 
@@ -50,6 +51,10 @@ class StoreError(FirstbounceError):
 
 class NotThere(StoreError):
     """No record with this id."""
+
+
+class NotAllowed(StoreError):
+    """A consent that this needs is missing or has ended."""
 
 
 class StoreBusy(StoreError):

@@ -226,9 +226,12 @@ def test_files_of_an_export_for_people_and_for_the_other_commands(store, tmp_pat
     assert len(rows) == 8 + 6 and rows[0]["id"] == world.balls[0].id and rows[0]["landed_x_m"] == "0.1"
     assert "'=1+1" in found["csv/player.csv"].decode()
     folder = f"players/{world.player.id}/{world.day.id}"
-    logged = parse_balls(tmp_path / "balls.csv", found[f"{folder}/balls.csv"].decode())
-    assert len(logged.every) == 5 and len(logged.tallies) == 1
     green = parse_green(tmp_path / "green.toml", found[f"{folder}/green.toml"].decode())
+    there = {one.name: one for one in green.station}
+    text = found[f"{folder}/balls.csv"].decode()
+    logged = parse_balls(tmp_path / "balls.csv", text, stations=there)
+    assert len(logged.every) == 5 and len(logged.tallies) == 1
+    assert {one.station for one in logged.every} <= {*there, None} and there
     assert green.today.stimp_ft == 9.2 and green.player.name == "=1+1"
     assert "docs/records.md" in found["README.txt"].decode()
     assert {f"json/{table.name}.json" for table in ALL} < set(found)

@@ -2,16 +2,30 @@
 
 from dataclasses import dataclass
 
-from firstbounce.services import desk, greens, players
+from web_clip import put_swing
+from web_lesson import put_lesson
+
+from firstbounce.services import desk, desk_guides, greens, players
 from firstbounce.services.demo_records import put_demo
+from firstbounce.services.desk_guides import GuideAsked
 from firstbounce.services.sessions import last_session
+from firstbounce.services.technique import keep_ticks
+from firstbounce.technique.by_eye import read_ticks
 from firstbounce.web.links import token_of
 from firstbounce.web.routes import all_routers
 
 #: Addresses that answer with no page of ours.
-NO_PAGES = ("/static/", "/sw.js", "/manifest.webmanifest", "/link/", "/trust/authority.crt", "/api/")
-
-
+NO_PAGES = (
+    "/static/",
+    "/sw.js",
+    "/manifest.webmanifest",
+    "/link/",
+    "/shared/",
+    "/trust/authority.crt",
+    "/api/",
+    "/guides/{guide_id}/pdf",
+    "/technique/{technique_id}/sheet.svg",
+)
 #: Every page of the coach by name; what stands in braces is of the world.
 PAGES = {
     "players": "/",
@@ -29,6 +43,13 @@ PAGES = {
     "drills": "/players/{player}/drills",
     "drill": "/players/{player}/drills/7",
     "lesson": "/players/{player}/lesson",
+    "make guide": "/players/{player}/guide",
+    "guide": "/guides/{guide}",
+    "guide on a phone": "/guides/{guide}/page",
+    "share guide": "/guides/{guide}/share/{guide_link}",
+    "technique": "/players/{player}/technique",
+    "swing": "/technique/{swing}",
+    "ticks": "/technique/{ticks}",
     "today": "/today",
     "day": "/days/{day}",
     "green": "/greens/{green}",
@@ -52,10 +73,15 @@ class World:
     day: str
     plan: str
     link: object
+    tally: str  #: a session whose station has a circle
+    guide: str
+    guide_link: str
+    swing: str  #: a clip that was watched
+    ticks: str  #: a set judged by eye
 
 
 def put_world(store):
-    """The demo, with a plan, a review and a link of its first player."""
+    """The demo, with a plan, a review and a link of its first player; and a session with a circle."""
     put_demo(store)
     player = next(line.id for line in players.player_list(store) if line.name == "Ada Quill")
     session = last_session(store, player)
@@ -63,7 +89,21 @@ def put_world(store):
     desk.review_session(store, session.id)
     link = players.make_link(store, player)
     ids = (session.id, session.station_id, session.green_id, session.day_id, plan.id)
-    return World(store, player, *ids, link)
+    tally = put_lesson(store, "Bea Lind").session
+    return World(store, player, *ids, link, tally, *put_guide(store, player), *put_technique(store, player))
+
+
+def put_guide(store, player):
+    """A guide of the player and a link to it."""
+    drills = ("Landing circle", "Line brush")
+    guide = desk_guides.make_for(store, GuideAsked(player_id=player, drills=drills)).id
+    return guide, desk_guides.make_link(store, guide, days=30).id
+
+
+def put_technique(store, player):
+    """A drawn clip with a short finish that was watched, and a set judged by eye."""
+    ticks = read_ticks("arms together yes, through matches back no, finish held 1, recoil no", swings=5)
+    return put_swing(store, player), keep_ticks(store, ticks, player)
 
 
 def address(world, name):

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import base64
+import hashlib
+import re
 from functools import cache
 from importlib import resources
 from typing import Any
@@ -12,6 +14,8 @@ from firstbounce.guides.coach import Coach
 from firstbounce.guides.look import look_of, printed_svg
 
 PACKAGE = "firstbounce"
+PLACE_OF_LINKS = "<!-- links -->"  #: in the page, once; words of people are escaped and cannot hold it
+_STYLE = re.compile(r"<style>(.*?)</style>", re.S)
 
 
 def page_of(guide: Guide, coach: Coach) -> str:
@@ -24,6 +28,25 @@ def page_of(guide: Guide, coach: Coach) -> str:
 
     return _template().render(
         guide=guide_data(guide), look=look_of(guide, coach), drawn=drawn, logo=_logo_address(coach)
+    )
+
+
+def with_link(page: str, href: str, words: str) -> str:
+    """The page with one more link below its last words: for where it is served and has a PDF beside it."""
+    from markupsafe import escape
+
+    link = f'<p><a href="{escape(href)}">{escape(words)}</a></p>'
+    return page.replace(PLACE_OF_LINKS, link, 1)
+
+
+def policy_of(page: str) -> str:
+    """The content policy under which the page is served: its own style by its hash, pictures within it."""
+    found = _STYLE.search(page)
+    digest = hashlib.sha256((found[1] if found else "").encode()).digest()
+    style = f"'sha256-{base64.b64encode(digest).decode()}'"
+    return (
+        f"default-src 'none'; style-src {style}; img-src data:; form-action 'none'; base-uri 'none'; "
+        "frame-ancestors 'none'"
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from firstbounce.errors import ParameterError
+from firstbounce.errors import Cancelled, ParameterError
 from firstbounce.files.balls import LoggedBalls
 from firstbounce.files.reading import read_text
 from firstbounce.fitting.fit import prior_fit
@@ -42,6 +42,7 @@ from firstbounce.units import LengthUnit
 from firstbounce.words import Fault, Level, Station
 
 Progress = Callable[[float], None]
+Cancel = Callable[[], bool]
 USUAL_FAULTS = (Fault.DISTANCE,)  #: what is practised when nobody names a fault
 FEW_DRILLS = 3  #: chosen when the coach names none
 
@@ -103,14 +104,23 @@ def printed(ask: Ask, content: Content) -> Made:
 
 
 def content_of(
-    ask: Ask, day: Day | None, logged: LoggedBalls | None, *, progress: Progress = lambda share: None
+    ask: Ask,
+    day: Day | None,
+    logged: LoggedBalls | None,
+    *,
+    known_player: Player | None = None,
+    progress: Progress = lambda share: None,
+    cancelled: Cancel = lambda: False,
 ) -> Content:
-    """Everything that the guide may tell: plan, chart, what was seen, drills set up for this player."""
+    """Everything that the guide may tell: plan, chart, what was seen, drills set up for this player.
+
+    known_player: whose clubs and numbers to take when there is no day. Cancelled when `cancelled` says so.
+    """
     if ask.kind is Kind.GENERAL:
         return _for_anyone(ask)
-    player, today = _player(ask, day), day.today if day else GreenToday.of_words()
-    fit = fit_day(day, logged) if day and logged else None
-    progress(0.2)
+    player, today = _player(ask, day, known_player), day.today if day else GreenToday.of_words()
+    fit = fit_day(day, logged, cancelled) if day and logged else None
+    _go_on(progress, 0.2, cancelled)
     known = fit or prior_fit(player, today)
     station = _station(ask, day)
     content = Content(
@@ -125,8 +135,8 @@ def content_of(
         paper=ask.paper,
     )
     if station is not None and day is not None and ask.kind in (Kind.PLAYER, Kind.LOG_SHEET):
-        content = replace(content, shot=_shot(_for_player(day, player), station, fit, ask.unit))
-    progress(0.7)
+        content = replace(content, shot=_shot(_for_player(day, player), station, fit, ask.unit, cancelled))
+    _go_on(progress, 0.7, cancelled)
     if ask.kind in (Kind.PLAYER, Kind.CARD):
         carries = ask.carries_m or (carries_that_matter(day) if day else CARRIES_M)
         content = replace(
@@ -134,6 +144,7 @@ def content_of(
         )
     if ask.kind is Kind.PLAYER:
         content = _reviewed(content, ask, day, logged)
+        _go_on(progress, 0.9, cancelled)
         content = with_usual_words(
             replace(content, drills=_drills(ask, player, content, fit, today)),
         )
@@ -157,9 +168,18 @@ def name_of(ask: Ask, player: str = "") -> str:
     )
 
 
-def _player(ask: Ask, day: Day | None) -> Player:
-    """The player of the day, or the usual one of a level; what the guide names wins."""
-    if day is None:
+def _go_on(progress: Progress, share: float, cancelled: Cancel) -> None:
+    """Tell how far it is; Cancelled when it is to stop."""
+    progress(share)
+    if cancelled():
+        raise Cancelled("Stopped; no guide was made.")
+
+
+def _player(ask: Ask, day: Day | None, known_player: Player | None) -> Player:
+    """The player of the day or the known one, or the usual one of a level; what the guide names wins."""
+    if day is None and known_player is not None:
+        player = known_player
+    elif day is None:
         player = player_of_level(ask.level or USUAL_LEVEL)
     elif ask.level is not None and ask.level is not day.player.level:
         player = player_of_level(ask.level, name=day.player.name, hand=day.player.hand, bag=day.player.bag)
@@ -197,8 +217,8 @@ def _basis(known: Fit, day: Day | None, player: Player) -> Basis:
     )
 
 
-def _shot(day: Day, station: Station, fit: Fit | None, unit: LengthUnit) -> Shot:
-    plan = plan_station(day, station, fit=fit, unit=unit)
+def _shot(day: Day, station: Station, fit: Fit | None, unit: LengthUnit, cancelled: Cancel) -> Shot:
+    plan = plan_station(day, station, fit=fit, unit=unit, cancelled=cancelled)
     return Shot(plan=plan, picture=shot_drawn(day, plan, unit))
 
 

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
-from typing import Final
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import Any, Final
 
 from firstbounce import __version__
-from firstbounce.errors import StoreError
+from firstbounce.errors import NotAllowed
 from firstbounce.practice.drill import Drill
 from firstbounce.records.queries import new_id
 from firstbounce.records.rows.kept import SeenBy, TechniqueRow
 from firstbounce.records.rows.people import ConsentKind
 from firstbounce.records.store import Store
-from firstbounce.services.kept import keep
+from firstbounce.services.kept import keep, techniques
 from firstbounce.services.players import may, player
 from firstbounce.services.watch import WatchedClip
 from firstbounce.technique.by_eye import Ticks, judge_ticks
@@ -24,29 +24,50 @@ MOST_DRILLS: Final = 3
 
 
 def filming_consent(store: Store, player_id: str) -> Callable[[], None]:
-    """For `watch(consent=...)`: raises StoreError when this player may not be filmed; looks when called.
+    """For `watch(consent=...)`: raises NotAllowed when this player may not be filmed; looks when called.
 
     A junior needs a guardian's consent to filming; an adult's own clip needs none until it is asked for.
     """
 
     def check() -> None:
         if player(store, player_id).junior and not may(store, player_id, ConsentKind.FILMING):
-            raise StoreError(
+            raise NotAllowed(
                 "This junior may not be filmed yet: enter the guardian's consent to filming, or tick by eye."
             )
 
     return check
 
 
-def keep_watched(store: Store, clip: WatchedClip, player_id: str, *, session_id: str | None = None) -> str:
-    """Keep the numbers of a clip, never its pictures; returns the id. The consent is looked at again."""
+def keep_watched(
+    store: Store,
+    clip: WatchedClip,
+    player_id: str,
+    *,
+    session_id: str | None = None,
+    more: Mapping[str, Any] | None = None,
+) -> str:
+    """Keep the numbers of a clip, never its pictures; returns the id. The consent is looked at again.
+
+    more: what else the result is to say, beside the keys of `watched_tree`.
+    """
     filming_consent(store, player_id)()
-    return _kept(store, player_id, SeenBy.VIDEO, watched_tree(clip.watched), session_id)
+    tree = {**watched_tree(clip.watched), **(more or {})}
+    return _kept(store, player_id, SeenBy.VIDEO, tree, session_id)
 
 
-def keep_ticks(store: Store, ticks: Ticks, player_id: str, *, session_id: str | None = None) -> str:
-    """Keep a coach's ticks; returns the id."""
-    return _kept(store, player_id, SeenBy.EYE, ticks_tree(judge_ticks(ticks), ticks.swings), session_id)
+def keep_ticks(
+    store: Store, ticks: Ticks, player_id: str, *, session_id: str | None = None, row_id: str | None = None
+) -> str:
+    """Keep a coach's ticks, once by id; returns the id."""
+    tree = ticks_tree(judge_ticks(ticks), ticks.swings)
+    return _kept(store, player_id, SeenBy.EYE, tree, session_id, row_id)
+
+
+def results(store: Store, player_id: str, limit: int = 20) -> tuple[TechniqueRow, ...]:
+    """Results that stand, newest first: one that was corrected gives way to the one that corrects it."""
+    every = techniques(store, player_id, 3 * limit)
+    gone = {row.result.get("corrects") for row in every}
+    return tuple(row for row in every if row.id not in gone)[:limit]
 
 
 def drills_for(judged: Iterable[Judged], drills: Sequence[Drill]) -> dict[str, tuple[Drill, ...]]:
@@ -63,9 +84,16 @@ def drills_for(judged: Iterable[Judged], drills: Sequence[Drill]) -> dict[str, t
     return out
 
 
-def _kept(store: Store, player_id: str, seen_by: SeenBy, tree: dict, session_id: str | None) -> str:  # type: ignore[type-arg]
+def _kept(
+    store: Store,
+    player_id: str,
+    seen_by: SeenBy,
+    tree: dict[str, Any],
+    session_id: str | None,
+    row_id: str | None = None,
+) -> str:
     row = TechniqueRow(
-        id=new_id(),
+        id=row_id or new_id(),
         player_id=player_id,
         made=store.clock(),
         seen_by=seen_by,

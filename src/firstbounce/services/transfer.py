@@ -17,15 +17,17 @@ from pathlib import Path
 from typing import Any
 
 from firstbounce.errors import FirstbounceError, StoreError
-from firstbounce.files.balls import format_balls
+from firstbounce.files.balls import LoggedBalls, format_balls
 from firstbounce.files.green import format_green
 from firstbounce.records import export as gate
 from firstbounce.records.files import write_file
 from firstbounce.records.migrate import HEAD, REVISIONS
 from firstbounce.records.rows.balls import KeptBall
+from firstbounce.records.rows.people import PlayerRow
 from firstbounce.records.snapshot import FILES, MANIFEST
 from firstbounce.records.store import Store
 from firstbounce.services import greens, kept, players, sessions
+from firstbounce.services.day_balls import by_name, stations_of
 from firstbounce.services.kept_plans import kept_picture
 
 FORMAT = 1
@@ -165,12 +167,32 @@ def _write_for_commands(store: Store, out: zipfile.ZipFile, player_ids: list[str
         for day_id, balls in _by_day(store, player_id).items():
             folder = f"players/{player_id}/{day_id or 'without-a-green'}"
             try:
-                out.writestr(f"{folder}/balls.csv", format_balls(sessions.spoken_balls(balls)))
-                if day_id:
-                    file = greens.green_file(store, day_id, player=player)
-                    out.writestr(f"{folder}/green.toml", format_green(file))
+                logged = _write_green(store, out, folder, player, day_id, balls)
+                out.writestr(f"{folder}/balls.csv", format_balls(logged))
             except FirstbounceError as error:
                 out.writestr(f"{folder}/not-written.txt", f"{error}\n")
+
+
+def _write_green(
+    store: Store,
+    out: zipfile.ZipFile,
+    folder: str,
+    player: PlayerRow,
+    day_id: str | None,
+    balls: list[KeptBall],
+) -> LoggedBalls:
+    """The green of a day with the stations of its balls; gives the balls, which name those stations."""
+    logged = sessions.spoken_balls(balls)
+    if day_id is None:
+        return logged
+    stations = stations_of(store, day_id, balls)
+    try:
+        file = greens.green_file(store, day_id, player=player, stations=stations)
+    except FirstbounceError as error:
+        out.writestr(f"{folder}/not-written.txt", f"{error}\n")
+        return logged
+    out.writestr(f"{folder}/green.toml", format_green(file))
+    return by_name(logged, stations, (one.name for one in file.station))
 
 
 def _write_pictures(store: Store, out: zipfile.ZipFile, player_ids: list[str]) -> None:

@@ -9,7 +9,7 @@ from fastapi import FastAPI
 
 from firstbounce import __version__
 from firstbounce.services.store import Store
-from firstbounce.web import routes
+from firstbounce.web import routes, uploads
 from firstbounce.web.failures import Failure, add_failures
 from firstbounce.web.jobs import Jobs
 from firstbounce.web.passphrase import Tries
@@ -30,6 +30,7 @@ def create_app(store: Store, settings: Settings) -> FastAPI:
 
     @asynccontextmanager
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
+        uploads.clear(store)
         yield
         jobs.close()
 

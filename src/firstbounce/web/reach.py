@@ -33,6 +33,11 @@ def visitor_of(request: Request) -> Visitor:
     return cast(Visitor, request.state.visitor)
 
 
+def address_of(request: Request) -> str:
+    """Where others find this server: on the network if it is on one, else where it was asked just now."""
+    return settings_of(request).phone_url or f"{request.url.scheme}://{request.headers['host']}"
+
+
 def now() -> datetime.datetime:
     """This moment, with the offset of the place."""
     return datetime.datetime.now().astimezone()

@@ -96,12 +96,13 @@ def serve_phone(
     first = known[-1] if known else LOOPBACK
     secure = f"https://{first}:{port + 1}/"
     common = {"secret": secret_of(store), "passphrase_hash": hashed, "on_network": True}
-    more = {"hosts": frozenset(known), "authority": who.authority, "secure_url": secure}
+    anyone = f"http://{first}:{port}"
+    more = {"hosts": frozenset(known), "authority": who.authority, "secure_url": secure, "phone_url": anyone}
     plain_app = create_app(store, Settings(**common, **more))  # type: ignore[arg-type]
     secure_app = create_app(store, Settings(**common, **more, tls=True))  # type: ignore[arg-type]
     told = [
         Address(url=secure, words="on a phone that trusts this laptop"),
-        Address(url=f"http://{first}:{port}/", words="on any phone, while the page stays open"),
+        Address(url=f"{anyone}/", words="on any phone, while the page stays open"),
         Address(url=f"http://{LOOPBACK}:{port}/", words="on this machine"),
     ]
     with TemporaryDirectory(prefix="firstbounce-") as folder:

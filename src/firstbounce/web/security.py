@@ -30,6 +30,7 @@ OPEN = (
     "/manifest.webmanifest",
     "/sw.js",
     "/link/",
+    "/shared/",
     "/icon",
 )
 #: What a player with a link may reach.

@@ -22,6 +22,7 @@ class Settings:
     hosts: frozenset[str] = frozenset()  #: names and addresses, beside loopback, that the phone may use
     authority: bytes | None = None  #: the local certificate authority (PEM) that a phone can trust
     secure_url: str = ""  #: where the pages answer over TLS, when they do
+    phone_url: str = ""  #: where any phone on the network finds the pages, without trust; no slash at its end
     most_bytes: int = MEGABYTE  #: of one request
     most_upload_bytes: int = 300 * MEGABYTE  #: of one clip
     clock: Callable[[], float] = time.time

@@ -30,6 +30,7 @@ AIMS = (
 class Past:
     """An earlier lesson in a line."""
 
+    id: str
     date: str
     aim: str
 
@@ -67,6 +68,6 @@ def lesson_page(request: Request, player_id: Id, store: Records) -> Response:
         last_drill=last,
         seen=review.sentence if review and review.made.date() == today else "",
         week=(today + datetime.timedelta(days=7)).isoformat(),
-        past=tuple(Past(date=day_text(one.date), aim=one.aim or "no aim written") for one in held),
+        past=tuple(Past(id=one.id, date=day_text(one.date), aim=one.aim or "no aim written") for one in held),
     )
     return page(request, "lesson.html", context)
