@@ -1,5 +1,6 @@
 """Every page by name, with the records that fill it: for the tests of all pages and the screenshots."""
 
+import re
 from dataclasses import dataclass
 
 from web_clip import put_swing
@@ -104,6 +105,12 @@ def put_technique(store, player):
     """A drawn clip with a short finish that was watched, and a set judged by eye."""
     ticks = read_ticks("arms together yes, through matches back no, finish held 1, recoil no", swings=5)
     return put_swing(store, player), keep_ticks(store, ticks, player)
+
+
+def addresses(ids):
+    """Pages that need no more than these ids, by name."""
+    asked = {name: re.findall(r"{(\w+)}", path) for name, path in PAGES.items()}
+    return {name: PAGES[name].format(**ids) for name, needed in asked.items() if set(needed) <= set(ids)}
 
 
 def address(world, name):
