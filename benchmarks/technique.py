@@ -29,7 +29,7 @@ from render.judging import Compared, compare, picture_errors, refused_rightly, s
 
 from benchmarks.technique_long import long_clip
 from firstbounce.services.watch import WatchedClip, judge, track
-from firstbounce.technique import pose, reader, tracking
+from firstbounce.technique import pose, reader, second_look, tracking
 from firstbounce.technique.measures import Name
 from firstbounce.technique.reader import read_facts
 
@@ -46,6 +46,7 @@ GATES = {
     "finish held": ((Name.HELD,), 0.15),
     "recoil": ((Name.RECOIL,), 3.0),
 }
+SEEN_BY = (pose, reader, tracking, second_look)  #: what decides on what is seen in a clip
 TEMPO = 0.25  #: of clips at 60 frames a second
 
 
@@ -87,7 +88,7 @@ def main(argv: list[str] | None = None) -> int:
 def watched(clip: Clip, folder: Path) -> WatchedClip:
     """The clip watched; what the model saw is kept beside the clip until the code that saw it changes."""
     path = kept(clip, folder)
-    sources = b"".join(Path(str(m.__file__)).read_bytes() for m in (pose, reader, tracking))
+    sources = b"".join(Path(str(m.__file__)).read_bytes() for m in SEEN_BY)
     notes = path.with_name(f"{path.stem}-{hashlib.sha256(sources).hexdigest()[:12]}.pickle")
     facts = read_facts(path)
     if notes.exists():

@@ -12,7 +12,7 @@ from render.swing import Swing
 from firstbounce.technique.calibration import MOST_SHIFT, calibrated
 from firstbounce.technique.landmarks import INDEX, POINTS
 from firstbounce.technique.odd_frames import bridged, odd_frames
-from firstbounce.technique.pose import MIRRORED, Seen, better, doubtful, faces
+from firstbounce.technique.pose import MIRRORED, Seen, Square, better, doubtful, faces
 from firstbounce.technique.signals import arm_length
 
 QUICK = Swing(back=50.0, ratio=1.2, down_time=0.22)
@@ -89,7 +89,7 @@ def test_a_clip_that_fooled_the_model_throughout_is_left_as_it_is():
 def seen_at(left, right, presence=0.9):
     xy = np.zeros((len(POINTS), 2))
     xy[INDEX["left_shoulder"]], xy[INDEX["right_shoulder"]] = (left, 100.0), (right, 100.0)
-    return Seen(presence, xy, np.ones(len(POINTS)), np.zeros((len(POINTS), 3)))
+    return Seen(presence, xy, np.ones(len(POINTS)), np.zeros((len(POINTS), 3)), Square(0, 0, 1, 0))
 
 
 def test_a_front_is_believed_before_a_back_and_a_small_move_before_a_large_one():

@@ -2,6 +2,7 @@
 
 import struct
 import wave
+from fractions import Fraction
 
 import numpy as np
 import pytest
@@ -117,9 +118,72 @@ def empty(tmp_path):
     return path
 
 
+def sound_in_mp4(tmp_path):
+    path = tmp_path / "sound.mp4"
+    with av.open(str(path), "w") as out:
+        stream = out.add_stream("aac", rate=8000, layout="mono")
+        for start in range(0, 8000, 1000):
+            frame = av.AudioFrame.from_ndarray(np.zeros((1, 1000), np.float32), format="fltp", layout="mono")
+            frame.sample_rate, frame.pts = 8000, start
+            out.mux(stream.encode(frame))
+        out.mux(stream.encode(None))
+    return path
+
+
+def a_photograph(tmp_path):
+    from PIL import Image
+
+    path = tmp_path / "still.jpg"
+    Image.new("RGB", (64, 64), "green").save(path)
+    return path
+
+
+def a_clip(tmp_path, times, name="clip.mp4"):
+    """A small clip of noise, its index before the pictures."""
+    path = tmp_path / name
+    rng = np.random.default_rng(1)
+    with av.open(str(path), "w", options={"movflags": "faststart"}) as out:
+        stream = out.add_stream("libx264", rate=30)
+        stream.width, stream.height, stream.pix_fmt = 64, 96, "yuv420p"
+        stream.time_base = stream.codec_context.time_base = Fraction(1, 90000)
+        if not len(times):
+            out.start_encoding()
+        for time in times:
+            picture = rng.integers(0, 255, (96, 64, 3), dtype=np.uint8)
+            frame = av.VideoFrame.from_ndarray(picture, format="rgb24")
+            frame.pts, frame.time_base = round(time * 90000), Fraction(1, 90000)
+            out.mux(stream.encode(frame))
+        out.mux(stream.encode(None))
+    return path
+
+
+def no_frames(tmp_path):
+    """A whole file with a track of pictures in which there are none."""
+    return a_clip(tmp_path, [], "clip.avi")
+
+
+def cut_in_half(tmp_path):
+    path = a_clip(tmp_path, np.arange(40) / 30)
+    path.write_bytes(path.read_bytes()[: path.stat().st_size // 2])
+    return path
+
+
+def cut_in_its_head(tmp_path):
+    path = a_clip(tmp_path, np.arange(40) / 30)
+    path.write_bytes(path.read_bytes()[:200])
+    return path
+
+
 BAD = {
     "sound only": (sound_only, "sound only"),
+    "sound only in mp4": (sound_in_mp4, "sound only"),
+    "no frames": (no_frames, "has no frames"),
+    "no frames in mp4": (lambda tmp: a_clip(tmp, []), "cannot be read as a video"),
+    "cut in half": (cut_in_half, "copy it from the phone again"),
+    "cut in its head": (cut_in_its_head, "cannot be read as a video"),
+    "four hours": (lambda tmp: a_clip(tmp, [0, 4 * 3600.0]), "240 minutes long"),
     "a picture": (a_picture, "still picture"),
+    "a photograph": (a_photograph, "still picture"),
     "not a video": (not_a_video, "cannot be read as a video"),
     "empty": (empty, "is empty"),
     "a folder": (lambda tmp: tmp, "is a folder"),
@@ -128,7 +192,7 @@ BAD = {
 
 
 @pytest.mark.parametrize("kind", BAD)
-def test_what_is_not_a_clip_is_refused_in_one_sentence(tmp_path, kind):
+def test_what_is_not_a_clip_is_refused_in_one_sentence(tmp_path, kind, model):
     make, said = BAD[kind]
     path = make(tmp_path)
     before = sorted(tmp_path.iterdir())

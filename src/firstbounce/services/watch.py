@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -18,6 +18,7 @@ from firstbounce.technique.marks import PassMarks, Verdict
 from firstbounce.technique.odd_frames import bridged
 from firstbounce.technique.pose import PoseModel
 from firstbounce.technique.reader import ClipFacts, Frame, read_facts, read_frames
+from firstbounce.technique.second_look import Moment, look_again, moments_to_see
 from firstbounce.technique.sheet import Sheet, SwingRow, sheet_view
 from firstbounce.technique.signals import hand_angle
 from firstbounce.technique.stills import Still, key_times, row_of_stills
@@ -27,6 +28,8 @@ from firstbounce.technique.watching import Watched, watch_landmarks
 
 ENOUGH_FRAMES_S: Final = 62.0  #: of faster clips, only the movements are looked at frame by frame
 MOST_FRAMES_S: Final = 125.0  #: no more frames a second than this are looked at
+LAST_PART: Final = 0.9  #: the share of the progress at which the second look begins
+LEAST_FRAMES: Final = 5  #: with fewer no swing is looked for
 AROUND_S: Final = 0.2  #: what counts as part of a movement, before its start and after its end [s]
 LONGEST_TEXT: Final = 300_000_000  #: largest landmark file read [bytes]
 
@@ -91,25 +94,46 @@ def track(
 ) -> Tracked:
     """What the model sees in a clip, as it comes.
 
-    Fast clips are watched at about 60 frames a second, then their movements frame by frame.
+    Fast clips are watched at about 60 frames a second, then their movements frame by frame; in the end the
+    moments that are measured are looked at again.
     """
     model = PoseModel(*load_model(), threads=threads)
     length = (facts.seconds or 60.0) / slowed
     quick = facts.frames_per_s * slowed > ENOUGH_FRAMES_S
-    part = 0.6 if quick else 1.0
-    coarse = Tracked(facts.width, facts.height)
+    part = 0.5 if quick else LAST_PART
+    seen = Tracked(facts.width, facts.height)
     done = _share_of(progress, length, 0.0, part)
     with ahead(read_frames(facts.path, least_gap_s=0.9 * slowed / ENOUGH_FRAMES_S)) as frames:
-        follow(_timed(frames, slowed), model, coarse, progress=done, cancelled=cancelled)
-    if quick and (windows := _movements(coarse.landmarks())):
-        spans = tuple((a * slowed, b * slowed) for a, b in windows)
+        follow(_timed(frames, slowed), model, seen, progress=done, cancelled=cancelled)
+    if quick and (windows := _movements(seen.landmarks())):
         fine = Tracked(facts.width, facts.height)
-        done = _share_of(progress, length, part, 1.0)
-        with ahead(read_frames(facts.path, least_gap_s=0.9 * slowed / MOST_FRAMES_S, windows=spans)) as again:
-            follow(_timed(again, slowed), model, fine, progress=done, cancelled=cancelled, look=False)
-        coarse.take(fine)
+        done = _share_of(progress, length, part, LAST_PART)
+        again = read_frames(
+            facts.path, least_gap_s=0.9 * slowed / MOST_FRAMES_S, windows=_spans(windows, slowed)
+        )
+        with ahead(again) as frames:
+            follow(_timed(frames, slowed), model, fine, progress=done, cancelled=cancelled, look=False)
+        seen.take(fine)
+    if moments := _moments_to_see(seen):
+        done = _share_of(progress, length, LAST_PART, 1.0)
+        spans = [(seen.times[m.frames[0]] - 1e-4, seen.times[m.frames[-1]] + 1e-4) for m in moments]
+        with ahead(read_frames(facts.path, windows=_spans(spans, slowed))) as frames:
+            look_again(_timed(frames, slowed), model, seen, moments, progress=done, cancelled=cancelled)
     progress(1.0)
-    return coarse
+    return seen
+
+
+def _moments_to_see(seen: Tracked) -> list[Moment]:
+    """Of the swings that are there as far as one look can tell."""
+    landmarks = calibrated(bridged(seen.landmarks()))
+    if len(landmarks) < LEAST_FRAMES:
+        return []
+    return moments_to_see(seen.times, find_swings(landmarks.time, hand_angle(landmarks)))
+
+
+def _spans(windows: Sequence[tuple[float, float]], slowed: float) -> tuple[tuple[float, float], ...]:
+    """Times of the clip as times of the file."""
+    return tuple((first * slowed, last * slowed) for first, last in windows)
 
 
 def judge(
@@ -178,7 +202,7 @@ def _timed(frames: Iterator[Frame], slowed: float) -> Iterator[Frame]:
 
 def _movements(landmarks: Landmarks) -> list[tuple[float, float]]:
     """From before the start to after the finish of each swing [s]."""
-    if len(landmarks) < 5:
+    if len(landmarks) < LEAST_FRAMES:
         return []
     swings = find_swings(landmarks.time, hand_angle(landmarks))
     return [(swing.start - AROUND_S, swing.finish + AROUND_S) for swing in swings]

@@ -54,12 +54,14 @@ class Seen:
 
     presence: 0 to 1 that a person is in the square. xy (points, 2) [px]; seen (points,) 0 to 1;
     world (points, 3) [m] about the hips, x to picture right, y down, z away from the camera.
+    square: that was looked at.
     """
 
     presence: float
     xy: NDArray[np.float64]
     seen: NDArray[np.float64]
     world: NDArray[np.float64]
+    square: Square
 
 
 class PoseModel:
@@ -105,7 +107,7 @@ class PoseModel:
         raw, presence, world, matrix = self._run_landmark(rgb, square)
         xy = raw[:, :2] @ matrix[:, :2].T + matrix[:, 2]
         chosen = list(MODEL_POINT.values())
-        seen = Seen(presence, xy[chosen], _sigmoid(raw[chosen, 3]), world[chosen])
+        seen = Seen(presence, xy[chosen], _sigmoid(raw[chosen, 3]), world[chosen], square)
         return seen, _square_between(xy[CENTRE], xy[RIM])
 
     def _look_mirrored(self, rgb: NDArray[np.uint8], square: Square) -> tuple[Seen, Square]:
@@ -115,9 +117,12 @@ class PoseModel:
             np.ascontiguousarray(rgb[:, ::-1]), square._replace(x=far - square.x, turn=-square.turn)
         )
         xy, world = seen.xy[MIRRORED] * [-1.0, 1.0] + [far, 0.0], seen.world[MIRRORED] * [-1.0, 1.0, 1.0]
-        return Seen(seen.presence, xy, seen.seen[MIRRORED], world), after._replace(
-            x=far - after.x, turn=-after.turn
-        )
+        after = after._replace(x=far - after.x, turn=-after.turn)
+        return Seen(seen.presence, xy, seen.seen[MIRRORED], world, square), after
+
+    def looks(self, rgb: NDArray[np.uint8], square: Square) -> tuple[Seen, Seen]:
+        """What is seen in a square, plainly and in a mirror; the square of the next picture stays."""
+        return self._look(rgb, square)[0], self._look_mirrored(rgb, square)[0]
 
     def people(self, rgb: NDArray[np.uint8]) -> list[Square]:
         """A square for each person the detector is sure of, the surest first."""

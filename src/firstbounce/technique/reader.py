@@ -72,8 +72,10 @@ def read_frames(
 ) -> Iterator[Frame]:
     """Upright frames in order, one at a time, at least `least_gap_s` apart, inside `windows` when given.
 
-    A file that ends early or breaks off is refused when that is noticed, after the frames before it.
+    A file that ends early or breaks off is refused when that is noticed, after the frames before it. What
+    comes after the last window is not read.
     """
+    end = max((b for _, b in windows), default=0.0) if windows is not None else np.inf
     with _opened(path) as container:
         stream = _picture_stream(container, path)
         stream.thread_type = "AUTO"
@@ -88,6 +90,8 @@ def read_frames(
                 continue
             last = time
             _refuse_endless(time, path)
+            if time > end:
+                return
             wanted = windows is None or any(a <= time <= b for a, b in windows)
             if wanted and time - kept >= least_gap_s:
                 kept = time

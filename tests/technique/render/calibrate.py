@@ -21,7 +21,7 @@ from scipy.ndimage import gaussian_filter
 from firstbounce.services.pose_model import load_model
 from firstbounce.technique import calibration
 from firstbounce.technique.landmarks import INDEX, POINTS, Landmarks
-from firstbounce.technique.pose import PoseModel, Seen, faces
+from firstbounce.technique.pose import PoseModel, faces
 
 from .body import person
 from .catalogue import drawn
@@ -29,10 +29,8 @@ from .clips import Clip
 from .scene import JOINTS, Stance, View, backdrop, paint, posed, stick
 
 SEED, STILLS, PEOPLE_A_PART = 11, 5, 10
-RIDGE, ODD = (
-    1e-3,
-    5.0,
-)  #: ridge per row; rows with a larger residual than this many robust deviations are dropped
+RIDGE = {"shoulder": 3e-5, "elbow": 3e-5, "wrist": 1e-3}  #: per row, of the terms in units of their spread
+ODD = 5.0  #: rows with a larger residual than this many robust deviations are dropped
 TABLE = Path(calibration.__file__).with_name("calibration_table.py")
 
 
@@ -80,11 +78,13 @@ def stills(model: PoseModel, part: int) -> tuple[np.ndarray, np.ndarray]:
         build = rng.uniform(4, 28), rng.uniform(0, 1.2), rng.uniform(0, 1.1)
         for _ in range(STILLS):
             picture, joints = still(clip, stance, build, behind, rng)
-            for found in looks(model, picture):
-                for name in ("left", "right"):
-                    numbers, off = compared(clip.view, found, joints, name)
-                    seen.append(numbers)
-                    aimed.append(off)
+            found = looked(model, picture)
+            if found is None:
+                continue
+            for name in ("left", "right"):
+                numbers, off = compared(clip.view, found, joints, name)
+                seen.append(numbers)
+                aimed.append(off)
     return np.array(seen), np.array(aimed)
 
 
@@ -109,22 +109,23 @@ def still(clip: Clip, stance: Stance, build: tuple[float, float, float], behind:
     return np.clip(picture, 0, 255).astype(np.uint8), dict(zip(JOINTS, joints, strict=True))
 
 
-def looks(model: PoseModel, picture: np.ndarray) -> list[Seen]:
-    """What the model says of the picture and of its mirror image, once its square has settled."""
+def looked(model: PoseModel, picture: np.ndarray) -> np.ndarray | None:
+    """Places of the points, once the square has settled: the mean of a look and one in a mirror [px]."""
     model.forget()
-    for _ in range(3):
-        if model.track(picture) is None:
-            return []
-    square = model._square
-    both = [model._look(picture, square)[0], model._look_mirrored(picture, square)[0]]
-    return [seen for seen in both if faces(seen)]
+    last = None
+    for _ in range(4):
+        last = model.track(picture)
+        if last is None:
+            return None
+    both = model.looks(picture, last.square)
+    return np.mean([seen.xy for seen in both], axis=0) if all(faces(seen) for seen in both) else None
 
 
-def compared(view: View, seen: Seen, joints: dict[str, np.ndarray], name: str):
+def compared(view: View, xy: np.ndarray, joints: dict[str, np.ndarray], name: str):
     """The twenty numbers for one arm, and how far its landmarks are off (6,) [arm lengths]."""
     landmarks = Landmarks(
         time=np.zeros(1),
-        xy=seen.xy[None],
+        xy=xy[None],
         seen=np.ones((1, len(POINTS))),
         turned=np.zeros(1),
         width=view.width,
@@ -134,8 +135,7 @@ def compared(view: View, seen: Seen, joints: dict[str, np.ndarray], name: str):
     flip = np.array([1.0 if name == "left" else -1.0, 1.0])
     aims = square_on(view, joints)
     off = [
-        flip * (aims[f"{name}_{joint}"] - seen.xy[INDEX[f"{name}_{joint}"]]) / scale
-        for joint in calibration.MOVED
+        flip * (aims[f"{name}_{joint}"] - xy[INDEX[f"{name}_{joint}"]]) / scale for joint in calibration.MOVED
     ]
     return calibration.looked_at(landmarks, name)[0], np.concatenate(off)
 
@@ -157,8 +157,10 @@ def fitted(seen: np.ndarray, aimed: np.ndarray) -> np.ndarray:
         mean, spread = rows[kept].mean(0), rows[kept].std(0)
         mean[0], spread[0] = 0.0, 1.0
         scaled = (rows - mean) / spread
-        ridge = RIDGE * kept.sum() * np.diag(np.r_[0, np.ones(rows.shape[1] - 1)])
-        table = np.linalg.solve(scaled[kept].T @ scaled[kept] + ridge, scaled[kept].T @ aimed[kept])
+        squares, right = scaled[kept].T @ scaled[kept], scaled[kept].T @ aimed[kept]
+        for k, joint in enumerate(calibration.MOVED):
+            ridge = RIDGE[joint] * kept.sum() * np.diag(np.r_[0, np.ones(rows.shape[1] - 1)])
+            table[:, 2 * k : 2 * k + 2] = np.linalg.solve(squares + ridge, right[:, 2 * k : 2 * k + 2])
         table = table / spread[:, None]
         table[0] -= mean @ table
         off = np.abs(aimed - rows @ table)
