@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -13,6 +14,7 @@ from firstbounce.units import LengthUnit
 from firstbounce.words import Point, Station
 
 
+@lru_cache(maxsize=16)
 def green_picture(day: Day, unit: LengthUnit) -> str:
     """The green with its areas and height lines, as SVG; ball and hole stand at its near and far end."""
     corners = np.array(day.file.green.outline)

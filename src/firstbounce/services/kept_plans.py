@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any
 
 from firstbounce.errors import NotThere
@@ -16,6 +17,7 @@ from firstbounce.words import Circle, Point, Station
 Told = Mapping[str, Any]
 
 
+@lru_cache(maxsize=32)
 def kept_picture(store: Store, plan_id: str, club: str, unit: LengthUnit) -> str:
     """One choice of a kept plan from above, as SVG. NotThere when the plan has no such choice."""
     then = kept.plan_then(store, plan_id)
