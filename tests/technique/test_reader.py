@@ -1,6 +1,9 @@
 """Reading clips: true time stamps, upright frames, and a clear sentence for everything that is not a clip."""
 
+import signal
 import struct
+import subprocess
+import sys
 import wave
 from fractions import Fraction
 
@@ -240,3 +243,17 @@ def test_a_clip_with_nobody_in_it_says_so(write_clip, model, picture):
     result = CliRunner().invoke(app, ["watch", str(path)])
     assert result.exit_code == 0 and result.output.startswith("Nobody was found")
     assert "Traceback" not in result.output and "Swing" not in result.output
+
+
+def test_a_watch_can_be_stopped_from_the_keyboard(tmp_path, model):
+    path = a_clip(tmp_path, np.arange(3000) / 30)
+    out = tmp_path / "drawn.mp4"
+    before = sorted(tmp_path.iterdir())
+    command = [sys.executable, "-m", "firstbounce", "watch", str(path), "--annotate", str(out)]
+    run = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+    with pytest.raises(subprocess.TimeoutExpired):
+        run.wait(5)
+    run.send_signal(signal.SIGINT)
+    _, said = run.communicate(timeout=60)
+    assert run.returncode == 130 and "Stopped." in said and "Traceback" not in said
+    assert sorted(tmp_path.iterdir()) == before

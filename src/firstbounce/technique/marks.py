@@ -114,7 +114,7 @@ def judge_swing(found: Mapping[Name, Measure], marks: PassMarks) -> list[Judged]
         _arms(found, marks),
         _between(Item.MATCH, ratio, marks.ratio_low, marks.ratio_high, "{:.2f} times the backswing"),
         _held(found[Name.HELD], marks),
-        _between(Item.RECOIL, recoil, -math.inf, marks.recoil_deg, "{:.0f} degrees back"),
+        _between(Item.RECOIL, recoil, -math.inf, marks.recoil_deg, "moved back by {:.0f}°"),
         _between(
             Item.TEMPO, tempo, marks.tempo_low, marks.tempo_high, "back takes {:.1f} times as long as down"
         ),

@@ -89,8 +89,11 @@ def _draw_row(canvas: Canvas, row: SwingRow, top: float, *, named: bool) -> floa
     """Stills side by side from `top`; returns the y below them."""
     if named:
         top += theme.SMALL_SIZE
-        heading = f"{row.name}: {row.says}" if row.says else row.name
-        canvas.text(theme.MARGIN, top, heading, bold=True, room=theme.WIDTH - 2 * theme.MARGIN)
+        room = theme.WIDTH - 2 * theme.MARGIN
+        canvas.text(theme.MARGIN, top, row.name, bold=True, room=room)
+        if row.says:
+            top += 1.25 * theme.SMALL_SIZE
+            canvas.text(theme.MARGIN, top, row.says, colour=theme.PENCIL, room=room)
         top += 8
     if not row.stills:
         return top
