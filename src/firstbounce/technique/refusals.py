@@ -81,7 +81,7 @@ def picture_refusals(landmarks: Landmarks, looks: Sequence[Look], frames: int) -
     dark = bool(looks) and np.median([look.light for look in looks]) < LEAST_LIGHT
     if dark:
         out.append(refusal(Reason.TOO_DARK))
-    elif frames == 0 or len(landmarks) < 0.3 * frames or len(landmarks) < 5:
+    elif not len(landmarks) or len(landmarks) < 0.3 * frames:
         out.append(refusal(Reason.NO_PERSON))
     if not dark and looks and np.median([look.sharpness for look in looks]) < LEAST_SHARPNESS:
         out.append(refusal(Reason.TOO_BLURRED))
