@@ -1,6 +1,10 @@
 """Each rule of the door, by a try to break it."""
 
 import re
+import sys
+import threading
+from concurrent.futures import ThreadPoolExecutor
+from urllib.parse import quote
 
 import pytest
 from web_server import HOST, PASSPHRASE, SECRET
@@ -8,7 +12,7 @@ from web_server import HOST, PASSPHRASE, SECRET
 from firstbounce.errors import ParameterError
 from firstbounce.web import assets
 from firstbounce.web.app import create_app
-from firstbounce.web.passphrase import TRIES, Tries, hash_of, matches
+from firstbounce.web.passphrase import TRIES, TRIES_OF_ALL, Tries, hash_of, matches
 from firstbounce.web.security import host_name, is_loopback
 from firstbounce.web.settings import Settings
 
@@ -150,15 +154,37 @@ def test_guessing_must_wait(phone_client, clock):
 def test_each_further_guess_doubles_the_wait_and_other_addresses_share_a_limit():
     tries = Tries()
     for k in range(TRIES):
-        assert tries.wait_s("a", k) == 0
-        tries.wrong("a", float(k))
+        assert tries.take("a", float(k)) == 0
     first = tries.wait_s("a", TRIES - 1)
-    tries.wrong("a", 100.0)
-    assert tries.wait_s("a", 100.0) == pytest.approx(2 * first)
-    assert tries.wait_s("b", 100.0) == 0
-    for k in range(60):
-        tries.wrong(f"address {k}", 200.0)
-    assert tries.wait_s("never seen", 200.0) > 0
+    assert tries.take("a", TRIES - 1) == first > 0
+    later = TRIES + first
+    assert tries.take("a", later) == 0
+    assert tries.wait_s("a", later) == pytest.approx(2 * first)
+    assert tries.wait_s("b", later) == 0
+    for k in range(TRIES_OF_ALL):
+        tries.take(f"address {k}", later)
+    assert tries.wait_s("never seen", later) > 0
+
+
+def test_many_guesses_at_once_gain_nothing(phone_client):
+    """Forty at the same moment: five are looked at, whatever the threads do."""
+    with ThreadPoolExecutor(40) as pool:
+        answers = list(pool.map(lambda k: sign_in(phone_client, f"a wrong guess {k}"), range(40)))
+    assert sorted(answer.status_code for answer in answers) == [403] * TRIES + [429] * (40 - TRIES)
+
+    tries, start = Tries(), threading.Barrier(32)
+
+    def guess(_):
+        start.wait()
+        return tries.take("a", 0.0) == 0
+
+    usual = sys.getswitchinterval()
+    sys.setswitchinterval(1e-6)
+    try:
+        with ThreadPoolExecutor(32) as pool:
+            assert sum(pool.map(guess, range(32))) == TRIES
+    finally:
+        sys.setswitchinterval(usual)
 
 
 def test_a_passphrase_is_never_kept_as_such():
@@ -234,6 +260,22 @@ def test_too_much_is_refused_whether_or_not_it_says_how_much(client):
 )
 def test_no_path_leaves_the_static_folder(client, path):
     assert client.get(path).status_code == 404
+
+
+@pytest.mark.parametrize(
+    "text", ["' or 1=1 --", "x'); drop table player; --", '" union select * from setting --']
+)
+def test_sql_in_a_text_or_an_address_stays_text(client, text):
+    told = client.post("/api/players", json={"name": text, "level": "scratch"})
+    assert told.status_code == 201
+    assert client.get(f"/api/players/{told.json()['id']}").json()["name"] == text
+    for path in (
+        f"/api/players?after={quote(text)}",
+        f"/api/players/{quote(text)}",
+        f"/players/{quote(text)}",
+    ):
+        assert client.get(path).status_code in (200, 404, 422), path
+    assert [one["name"] for one in client.get("/api/players").json()["players"]] == [text]
 
 
 def test_every_answer_carries_the_policies(client):

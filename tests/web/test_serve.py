@@ -5,6 +5,7 @@ import socket
 import ssl
 import subprocess
 import sys
+from pathlib import Path
 
 import httpx
 import pytest
@@ -57,11 +58,24 @@ def started(words, sign):
         assert line, f"it stopped: {said}"
 
 
-def stopped(process):
+def stopped(process, said=()):
     process.send_signal(signal.SIGINT)
     rest = process.communicate(timeout=30)[0]
     assert "Traceback" not in rest, rest
+    if said:
+        said.append(rest)
     return process.returncode
+
+
+def listening_at(port):
+    """Addresses of this machine at which somebody listens on a port (Linux's own table)."""
+    lines = (
+        Path("/proc/net/tcp").read_text().splitlines()[1:]
+        + Path("/proc/net/tcp6").read_text().splitlines()[1:]
+    )
+    local = [line.split()[1].split(":") for line in lines if line.split()[3] == "0A"]
+    found = [bytes.fromhex(address)[::-1] for address, at in local if int(at, 16) == port]
+    return {".".join(map(str, one)) if len(one) == 4 else one.hex() for one in found}
 
 
 @pytest.mark.slow
@@ -73,8 +87,14 @@ def test_serve_demo_answers_on_loopback_and_stops_when_told():
         assert said[0].startswith(f"http://127.0.0.1:{port}/")
         listed = httpx.get(f"http://127.0.0.1:{port}/")
         assert listed.status_code == 200 and "Ada Quill" in listed.text and "server" not in listed.headers
+        assert listening_at(port) == {"127.0.0.1"}
+        httpx.get(f"http://127.0.0.1:{port}/players/nobody?name=Ada+Quill")
+        httpx.post(
+            f"http://127.0.0.1:{port}/api/players", json={"name": "Ada Quill", "level": "no such level"}
+        )
     finally:
-        assert stopped(process) in (0, 130)  # 130: stopped by the person
+        assert stopped(process, said) in (0, 130)  # 130: stopped by the person
+    assert "Quill" not in "".join(said), "what the server says names nobody"
 
 
 @pytest.mark.slow

@@ -47,14 +47,23 @@ class Tries:
             _left(*self._wrong.get(address, (0, 0.0)), TRIES, now), _left(*self._all, TRIES_OF_ALL, now)
         )
 
-    def wrong(self, address: str, now: float) -> None:
-        """Note a try, before it is known whether it is right."""
+    def take(self, address: str, now: float) -> float:
+        """Seconds until the next try is allowed; 0 when this one is, and then it counts as wrong already.
+
+        Asked and counted in one step, so that many at once gain nothing.
+        """
         with self._lock:
-            count = self._wrong.pop(address, (0, 0.0))[0]
-            self._wrong[address] = (count + 1, now)
-            self._all = (self._all[0] + 1, now)
-            while len(self._wrong) > REMEMBERED:
-                del self._wrong[next(iter(self._wrong))]
+            wait = self.wait_s(address, now)
+            if wait == 0:
+                self._count(address, now)
+            return wait
+
+    def _count(self, address: str, now: float) -> None:
+        count = self._wrong.pop(address, (0, 0.0))[0]
+        self._wrong[address] = (count + 1, now)
+        self._all = (self._all[0] + 1, now)
+        while len(self._wrong) > REMEMBERED:
+            del self._wrong[next(iter(self._wrong))]
 
     def right(self, address: str) -> None:
         """Note that the last one was right after all."""

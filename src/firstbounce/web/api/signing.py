@@ -27,12 +27,11 @@ def sign_in(body: SignIn, request: Request, response: Response, settings: Settin
     tries: Tries = request.app.state.tries
     cookies: Cookies = request.app.state.cookies
     address = request.client.host if request.client else ""
-    wait = tries.wait_s(address, settings.clock())
+    wait = tries.take(address, settings.clock())
     if wait > 0:
         raise HTTPException(
             429, f"Too many wrong passphrases: wait {wait:.0f} s.", {"retry-after": f"{wait:.0f}"}
         )
-    tries.wrong(address, settings.clock())  # counted first: many at once gain nothing
     if not settings.passphrase_hash or not matches(settings.passphrase_hash, body.passphrase):
         raise HTTPException(403, "That is not the passphrase.")
     tries.right(address)
