@@ -21,6 +21,7 @@ from firstbounce.records.tables import ALL
 from firstbounce.services import erase as eraser
 from firstbounce.services import files, greens, kept, players, sessions
 from firstbounce.services.backup import backup, backups, restore
+from firstbounce.services.day import day_of
 from firstbounce.services.store import new_id
 from firstbounce.services.transfer import export, take_in
 
@@ -227,7 +228,7 @@ def test_files_of_an_export_for_people_and_for_the_other_commands(store, tmp_pat
     assert "'=1+1" in found["csv/player.csv"].decode()
     folder = f"players/{world.player.id}/{world.day.id}"
     green = parse_green(tmp_path / "green.toml", found[f"{folder}/green.toml"].decode())
-    there = {one.name: one for one in green.station}
+    there = day_of(green, "the export").stations
     text = found[f"{folder}/balls.csv"].decode()
     logged = parse_balls(tmp_path / "balls.csv", text, stations=there)
     assert len(logged.every) == 5 and len(logged.tallies) == 1
