@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 from functools import cache
 from importlib import resources
 from pathlib import Path
@@ -34,6 +35,26 @@ def files() -> dict[str, bytes]:
     """Every static file by name; the service worker has its own address."""
     kept = [path for path in sorted(FOLDER.iterdir()) if path.suffix in KINDS and path.name != "sw.js"]
     return {path.name: path.read_bytes() for path in kept}
+
+
+@cache
+def modules_of(template: str) -> tuple[str, ...]:
+    """Every module that a page of this template loads, those that modules import included."""
+    sources = [(TEMPLATES / name).read_text(encoding="utf-8") for name in ("base.html", template)]
+    waiting = [name for source in sources for name in re.findall(r"static\('([\w.]+\.js)'\)", source)]
+    found: dict[str, None] = {}
+    while waiting:
+        name = waiting.pop(0)
+        if name not in found:
+            found[name] = None
+            waiting += re.findall(r'from "\./([\w.]+)"', files()[name].decode())
+    return tuple(found)
+
+
+@cache
+def preloads(template: str) -> str:
+    """The Link header that has a browser fetch all of them at once, not one after the other."""
+    return ", ".join(f"<{static(name)}>; rel=modulepreload" for name in modules_of(template))
 
 
 @cache

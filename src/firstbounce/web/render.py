@@ -12,7 +12,7 @@ from fastapi import Request
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from firstbounce.web.assets import TEMPLATES, static
+from firstbounce.web.assets import TEMPLATES, preloads, static
 
 if TYPE_CHECKING:
     from _typeshed import DataclassInstance
@@ -67,7 +67,7 @@ def page(request: Request, template: str, context: DataclassInstance, *, status:
     """The page of a template and its context."""
     told: dict[str, Any] = {field.name: getattr(context, field.name) for field in fields(context)}
     text = environment().get_template(template).render(told, shell=_shell(request))
-    return HTMLResponse(text, status_code=status)
+    return HTMLResponse(text, status_code=status, headers={"link": preloads(template)})
 
 
 def _shell(request: Request) -> Shell:

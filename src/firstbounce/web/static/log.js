@@ -290,7 +290,7 @@ async function find() {
   const there = new Set(told.balls.map((ball) => ball.id));
   const own = (known?.balls ?? []).filter((ball) => !there.has(ball.id));
   const joined = { ...told, balls: [...told.balls, ...own] };
-  await keep(`session:${id}`, joined).catch(() => {}); // a full phone still shows the page; balls say so themselves
+  keep(`session:${id}`, joined).catch(() => {}); // nobody waits for it; a full phone still shows the page
   return joined;
 }
 

@@ -43,7 +43,9 @@ if (bar) {
 }
 
 if (bar && "serviceWorker" in navigator) { // not before signing in: it would keep the wrong pages
-  navigator.serviceWorker.register("/sw.js").catch(() => {});
+  const register = () => navigator.serviceWorker.register("/sw.js").catch(() => {});
+  if (document.readyState === "complete") register();
+  else addEventListener("load", register); // what it fetches comes after the page can be used
 } else {
   document.querySelector("#keep-open")?.removeAttribute("hidden");
 }
