@@ -99,7 +99,7 @@ def test_many_balls_are_learned_from_a_few_taken_evenly(days):
 
 
 def test_pictures_of_a_review_say_what_they_show(days, seen):
-    drawn = review_pictures(days[0][0], seen)
+    drawn = review_pictures(seen, [days[0][0]])
     assert set(drawn) == {"landings", "finishes", "parts of the set", "parts of one ball"}
     for svg in drawn.values():
         assert svg.startswith("<svg") and 'role="img"' in svg and "Green speed" in svg

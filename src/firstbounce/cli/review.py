@@ -49,6 +49,14 @@ CALLS = (
     metavar="GREEN BALLS",
     help="An earlier day of this player: says what is usual for them. Repeat for each day.",
 )
+@click.option(
+    "--with",
+    "others",
+    type=(FILE, FILE),
+    multiple=True,
+    metavar="GREEN BALLS",
+    help="Another day of this player, reviewed together with this one: a week, a month. Repeat for each day.",
+)
 @station_option
 @click.option("--session", help="Name of one session of the balls; all when left out.")
 @click.option("--ticks", help='What you saw, such as "arms together yes, recoil no".')
@@ -67,6 +75,7 @@ def command(
     balls_file: Path,
     before: Path | None,
     earlier: tuple[tuple[Path, Path], ...],
+    others: tuple[tuple[Path, Path], ...],
     station: str | None,
     session: str | None,
     ticks: str | None,
@@ -79,27 +88,42 @@ def command(
     """Say whether the balls in BALLS were badly planned or badly struck.
 
     Example:  firstbounce review green.toml balls.csv --station Gate
+
+    With --with several days are reviewed together: plan and reading day by day, the player's own habits,
+    scatter and contact by all days.
     """
     from firstbounce.review.verdict import Call
     from firstbounce.services.day import load_balls, load_day
     from firstbounce.services.pictures import save_pictures
-    from firstbounce.services.review import review_day, review_pictures
+    from firstbounce.services.review import review_day, review_days, review_pictures
     from firstbounce.technique.by_eye import read_ticks
 
+    if others and (before or session):
+        raise click.UsageError(
+            "--before and --session belong to one day: leave them out, or leave out --with."
+        )
     day = load_day(green)
     logged = load_balls(balls_file, day)
-    days = [(one, load_balls(file, one)) for one, file in ((load_day(g), b) for g, b in earlier)]
+    known, more = (
+        [(one, load_balls(file, one)) for one, file in ((load_day(g), b) for g, b in pairs)]
+        for pairs in (earlier, others)
+    )
+    seen_by_eye, unit = read_ticks(ticks) if ticks else None, LengthUnit(units)
     with Progress("Reviewing"):
-        seen = review_day(
-            day,
-            logged,
-            before=load_balls(before, day) if before else None,
-            earlier=days,
-            station=station,
-            session=session,
-            ticks=read_ticks(ticks) if ticks else None,
-            unit=LengthUnit(units),
-        )
+        if more:
+            every = [(day, logged), *more]
+            seen = review_days(every, earlier=known, station=station, ticks=seen_by_eye, unit=unit)
+        else:
+            seen = review_day(
+                day,
+                logged,
+                before=load_balls(before, day) if before else None,
+                earlier=known,
+                station=station,
+                session=session,
+                ticks=seen_by_eye,
+                unit=unit,
+            )
     if call:
         seen = seen.overruled(Call(call), note)
     if as_json:
@@ -107,7 +131,7 @@ def command(
     else:
         click.echo(told(seen, Lengths(units)))
     if pictures:
-        for path in save_pictures(pictures, review_pictures(day, seen, LengthUnit(units))):
+        for path in save_pictures(pictures, review_pictures(seen, [day, *(one for one, _ in more)], unit)):
             click.echo(f"wrote {path}", err=as_json)
 
 
@@ -121,6 +145,9 @@ def told(seen: Review, lengths: Lengths) -> str:
     if verdict.by_coach is not None:
         note = f" ({verdict.coach_note})" if verdict.coach_note else ""
         lines.append(f"  The coach's own verdict: {verdict.by_coach}{note}.")
+    if len(seen.days) > 1:
+        held = ", ".join(f"{one.day} {balls(one.placed + one.tallied)}" for one in seen.days)
+        lines.append(f"  {len(seen.days)} days: {held}.")
     lines += ["", _parts(seen, lengths)] if seen.shares else []
     lines += [f"{item.item}: {item.says}, coach-judged." for item in seen.by_eye]
     if len(seen.tallied):

@@ -1,16 +1,22 @@
-"""The questions put to a set: plan, reading, landing bias and spread, contact; placed and tallied balls."""
+"""The questions put to a set: plan, reading, landing bias and spread, contact; placed and tallied balls.
+
+Plan and reading belong to one day. Habit, scatter and contact are the player's: of several days together.
+"""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from firstbounce.fitting.result import Fit
+from firstbounce.review.asked import Asked, placing_sd
 from firstbounce.review.questions import (
+    FEWEST_TO_ASK,
+    ONE_SIDED,
     Answer,
     Question,
     correct,
@@ -18,46 +24,38 @@ from firstbounce.review.questions import (
     mishit_tail,
     moderated,
     shifted,
+    shifted_days,
     shifted_mean,
     spread_chance,
     together,
     weighted,
 )
-from firstbounce.review.split import UNTAGGED, Split
+from firstbounce.review.split import UNTAGGED, Split, label_words
 from firstbounce.review.spread import may_be_mishits, trimmed_square
-from firstbounce.review.usual import Usual, mishit_share, mishit_strength
-from firstbounce.words import Ball, Strike, Tally
+from firstbounce.review.tallied import tally_answers
+from firstbounce.review.usual import mishit_share, mishit_strength
+from firstbounce.words import Strike
 
 Floats = NDArray[np.float64]
-Rows = NDArray[np.bool_]
-FEWEST = 3  #: balls from which anything is said
-FEWEST_TO_ASK = 4  #: clean balls before a question is asked of them
 MOST_USUAL_BALLS = 12.0  #: that the usual scatter of a run is worth against that of the day, at most [choice]
+DAY_SHIFT = 0.25  #: usual sd of a day's mean landing over the spread of single ones [choice]
+DAY_SPREAD = 0.10  #: usual sd between days of ln of the spread, as in `review.progress` [choice]
+OF_A_DAY = (Question.PLAN, Question.PLAN_SIDE, Question.READING)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Asked:
-    """What the questions are put to."""
-
-    split: Split
-    clean: Rows
-    usual: Usual
-    then: Fit  #: the model when the plan was made; it has not seen these balls
-    weight: Floats  #: (n,) chance that a ball was clean; 1 when tagged so
-
-    @property
-    def judged(self) -> Rows:
-        """(n,) clean balls with a finish."""
-        return self.clean & self.split.finished
-
-
-def ask(asked: Asked, tallies: Sequence[Tally], tallied: Sequence[Answer]) -> list[Answer]:
-    """Every question that the balls allow, corrected for asking all of them.
-
-    tallied: what the tallies alone answer (`review.tallied`); balls of both kinds are put together.
-    """
-    placed = [*_plans(asked), *_readings(asked), *_biases(asked), *_spreads(asked)]
-    answers = [*_merged(placed, tallied), *_contact(asked, tallies)]
+def ask(days: Sequence[Asked]) -> list[Answer]:
+    """Every question that the balls of these days allow, corrected for asking all of them."""
+    tallied = [tally_answers(day.tallied, day.usual_fit) for day in days]
+    answers = []
+    for k, (day, said) in enumerate(zip(days, tallied, strict=True)):
+        share = day.all / sum(one.all for one in days)
+        placed = [*_plans(day), *_readings(day)]
+        for answer in _merged(placed, [one for one in said if one.question in OF_A_DAY]):
+            where = ", ".join(word for word in (answer.where, day.day if len(days) > 1 else "") if word)
+            answers.append(replace(answer, day=k, where=where, costs=answer.costs * share))
+    strikes = [one for said in tallied for one in said if one.question not in OF_A_DAY]
+    answers += _merged([*_biases(days), *_spreads(days)], _tallied_together(strikes))
+    answers += _contact(days)
     corrected = correct([a.question for a in answers], [a.chance for a in answers])
     return [replace(answer, corrected=c) for answer, c in zip(answers, corrected, strict=True)]
 
@@ -77,9 +75,24 @@ def _both(placed: Answer, tallied: Answer) -> Answer:
     return replace(placed, tallied=tallied.tallied, chance=together(placed.question, parts))
 
 
-def label_words(ball: Ball | Tally) -> str:
-    """Station and club of a ball, as people say it."""
-    return f"{ball.station}, {ball.club}" if ball.station else ball.club
+def _tallied_together(answers: Sequence[Answer]) -> list[Answer]:
+    """One answer a question from the tallies of several days: their mean, by balls, and one chance."""
+    pooled = []
+    for question in dict.fromkeys(answer.question for answer in answers):
+        of = [answer for answer in answers if answer.question is question]
+        if len(of) == 1:
+            pooled += of
+            continue
+        n = sum(answer.tallied for answer in of)
+        effect, low, high, costs = (
+            sum(getattr(answer, name) * answer.tallied for answer in of) / n
+            for name in ("effect", "low", "high", "costs")
+        )
+        chance = together(question, [(answer.chance, answer.effect, answer.tallied) for answer in of])
+        pooled.append(
+            replace(of[0], effect=effect, low=low, high=high, costs=costs, chance=chance, tallied=n)
+        )
+    return pooled
 
 
 def groups(split: Split) -> NDArray[np.int64]:
@@ -130,15 +143,9 @@ def usual_worth(fit: Fit) -> float:
 def _usual_square(asked: Asked, rows: NDArray[np.int64]) -> float:
     """Usual mean square of a finish along the line about its mean, landing taken out, placing in [m2]."""
     then = asked.split.then
-    landed, finished = _placing_sd(asked.split)
+    landed, finished = placing_sd(asked.split)
     square = (then.scatter * then.run) ** 2 + finished**2 + (then.gain * landed) ** 2
     return float(square[rows].mean())
-
-
-def _placing_sd(split: Split) -> tuple[Floats, Floats]:
-    """Placing errors (n,) of landings and finishes [m]."""
-    landed = np.array([b.landed_sd_m for b in split.balls], dtype=np.float64)
-    return landed, np.array([b.finished_sd_m for b in split.balls], dtype=np.float64)
 
 
 def _readings(asked: Asked) -> Iterable[Answer]:
@@ -154,7 +161,7 @@ def _readings(asked: Asked) -> Iterable[Answer]:
     then = split.then
     slope = then.slope[rows].mean(0)
     unknown = float(slope @ asked.then.covariance @ slope) + float(then.unsure_slope[rows].mean()) ** 2
-    landed, finished = _placing_sd(split)
+    landed, finished = placing_sd(split)
     usual = then.scatter**2 + (finished**2 + (then.gain * landed) ** 2) / then.run**2
     off = weighted(split.unforeseen[rows], asked.weight[rows])
     square, freedom = moderated(off, float(usual[rows].mean()), usual_worth(asked.then))
@@ -174,33 +181,45 @@ def _readings(asked: Asked) -> Iterable[Answer]:
     )
 
 
-def _biases(asked: Asked) -> Iterable[Answer]:
-    split, clean = asked.split, asked.clean
-    n = int(clean.sum())
+def _gains(days: Sequence[Asked]) -> tuple[float, float]:
+    """Finish per metre of landing, along and across, mean over clean balls."""
+    along, across = (
+        np.concatenate([getattr(day.split.then, name)[day.clean] for day in days])
+        for name in ("gain", "side_gain")
+    )
+    return float(along.mean()), float(across.mean())
+
+
+def _biases(days: Sequence[Asked]) -> Iterable[Answer]:
+    days = [day for day in days if day.clean.any()]
+    n = sum(int(day.clean.sum()) for day in days)
     if n < FEWEST_TO_ASK:
         return
-    gains = (float(split.then.gain[clean].mean()), float(split.then.side_gain[clean].mean()))
+    gains = _gains(days)
     for axis, question in enumerate((Question.DISTANCE_BIAS, Question.DIRECTION_BIAS)):
-        mean, low, high, chance = shifted(weighted(split.missed[clean, axis], asked.weight[clean]))
+        means = [weighted(day.split.missed[day.clean, axis], day.weight[day.clean]) for day in days]
+        usual = DAY_SHIFT * float(np.concatenate([day.usual.sd[day.clean, axis] for day in days]).mean())
+        mean, low, high, chance = shifted(means[0]) if len(days) == 1 else shifted_days(means, usual)
         costs = (mean * gains[axis]) ** 2
         yield Answer(question=question, effect=mean, low=low, high=high, chance=chance, n=n, costs=costs)
 
 
-def _spreads(asked: Asked) -> Iterable[Answer]:
-    """Spread of clean landings against the usual one, placing error allowed for."""
-    split, clean, usual = asked.split, asked.clean, asked.usual
-    n = int(clean.sum())
-    if n < FEWEST_TO_ASK:
+def _spreads(days: Sequence[Asked]) -> Iterable[Answer]:
+    """Spread of clean landings about each day's own middle against the usual one, placing allowed for."""
+    n = sum(int(day.clean.sum()) for day in days)
+    days = [day for day in days if day.clean.sum() > 1]
+    if n < FEWEST_TO_ASK or not days:
         return
-    placing = _placing_sd(split)[0][clean]
-    untagged = split.kind[clean] == UNTAGGED
-    dropped = may_be_mishits(usual.share[clean][untagged])
-    gains = (split.then.gain[clean].mean(), split.then.side_gain[clean].mean())
-    for axis, question in enumerate((Question.DISTANCE_SPREAD, Question.DIRECTION_SPREAD)):
-        sd = usual.sd[clean, axis]
-        z = split.missed[clean, axis] / np.hypot(sd, placing)
-        square, freedom = trimmed_square(z, dropped)
-        known = usual.ln_sd[axis] * float(np.mean(sd**2 / (sd**2 + placing**2)))
+    gains = _gains(days)
+    for axis, question in enumerate(ONE_SIDED[:2]):
+        squares = [_square(day, axis) for day in days]
+        freedom = sum(one[1] for one in squares)
+        square = sum(value * freedom_ for value, freedom_ in squares) / freedom
+        sd = np.concatenate([day.usual.sd[day.clean, axis] for day in days])
+        placing = np.concatenate([placing_sd(day.split)[0][day.clean] for day in days])
+        known = days[0].usual.ln_sd[axis] * float(np.mean(sd**2 / (sd**2 + placing**2)))
+        if len(days) > 1:
+            known = math.hypot(known, DAY_SPREAD / math.sqrt(len(days)))
         ratio, low, high = _ratio(square, freedom, known)
         yield Answer(
             question=question,
@@ -209,8 +228,17 @@ def _spreads(asked: Asked) -> Iterable[Answer]:
             high=high - 1,
             chance=spread_chance(square, freedom, freedom_of(known)),
             n=n,
-            costs=max(square - 1, 0.0) * float(np.mean(sd**2 + placing**2)) * float(gains[axis]) ** 2,
+            costs=max(square - 1, 0.0) * float(np.mean(sd**2 + placing**2)) * gains[axis] ** 2,
         )
+
+
+def _square(day: Asked, axis: int) -> tuple[float, float]:
+    """Variance of clean landings over the usual one, and its freedom."""
+    split, clean = day.split, day.clean
+    untagged = split.kind[clean] == UNTAGGED
+    dropped = may_be_mishits(day.usual.share[clean][untagged])
+    wide = np.hypot(day.usual.sd[clean, axis], placing_sd(split)[0][clean])
+    return trimmed_square(split.missed[clean, axis] / wide, dropped)
 
 
 def _ratio(square: float, freedom: float, ln_sd: float) -> tuple[float, float, float]:
@@ -220,24 +248,25 @@ def _ratio(square: float, freedom: float, ln_sd: float) -> tuple[float, float, f
     return ratio, ratio * math.exp(-half), ratio * math.exp(half)
 
 
-def _contact(asked: Asked, tallies: Sequence[Tally]) -> Iterable[Answer]:
+def _contact(days: Sequence[Asked]) -> Iterable[Answer]:
     """Mishits against the usual share; a tally counts when somebody said how it was struck."""
-    split, clean = asked.split, asked.clean
-    said = [tally for tally in tallies if tally.strike is not None]
+    said = [tally for day in days for tally in day.tallied.tallies if tally.strike is not None]
     off = sum(tally.strike is not Strike.CLEAN for tally in said)
-    n, bad = len(split) + len(said), int((~clean).sum()) + off
+    placed = sum(len(day.split) for day in days)
+    n, bad = placed + len(said), sum(int((~day.clean).sum()) for day in days) + off
     if n < FEWEST_TO_ASK:
         return
-    share = float(asked.usual.share.mean()) if len(split) else mishit_share(asked.then)
+    usual = np.concatenate([day.usual.share for day in days])
+    share = float(usual.mean()) if placed else mishit_share(days[0].usual_fit)
     seen, error = bad / n, math.sqrt((bad + 1) * (n - bad + 1) / (n + 2) ** 3)
-    away = split.missed[~clean]
+    away = sum(float((day.split.missed[~day.clean] ** 2).sum()) for day in days)
     yield Answer(
         question=Question.CONTACT,
         effect=seen - share,
         low=seen - share - 1.645 * error,
         high=seen - share + 1.645 * error,
-        chance=mishit_tail(bad, n, share, mishit_strength(asked.then)),
-        n=len(split),
+        chance=mishit_tail(bad, n, share, mishit_strength(days[0].usual_fit)),
+        n=placed,
         tallied=len(said),
-        costs=float((away**2).sum() / n),
+        costs=away / n,
     )

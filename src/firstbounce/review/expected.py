@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,6 +33,20 @@ class Foresight:
     unsure_slope: Floats  #: (n,) relative sd of the run through what is not known of the green's shape [-]
     scatter: Floats  #: (n,) relative scatter of single runs [-]
     group: NDArray[np.int64]  #: (n,) which strokes are the same one
+
+    @classmethod
+    def together(cls, parts: Sequence[Foresight]) -> Foresight:
+        """Strokes of several days, one after another. Unknowns differ from day to day: no slopes are left."""
+        if len(parts) == 1:
+            return parts[0]
+        arrays = {
+            f.name: np.concatenate([getattr(one, f.name) for one in parts])
+            for f in fields(cls)
+            if f.name not in ("slope", "group")
+        }
+        shift = np.cumsum([0, *(int(one.group.max(initial=-1)) + 1 for one in parts)])
+        group = np.concatenate([one.group + k for one, k in zip(parts, shift[:-1], strict=True)])
+        return cls(slope=np.zeros((len(group), 0)), group=group, **arrays)
 
 
 def shots_to(fit: Fit, balls: Sequence[Ball | Tally], spots: Floats) -> Shots:

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from scipy.special import ellipe, ndtr
 
 from firstbounce.errors import CannotEstimate
-from firstbounce.review.questions import holm
+from firstbounce.review.questions import BETWEEN_WORTH, holm
 from firstbounce.review.reliability import Reliability, balls_for_change, smallest_change
 from firstbounce.review.split import Split
 from firstbounce.review.usual import Usual
@@ -31,7 +31,6 @@ WINDOW = 4  #: sessions in a running mean [choice; coaching sources say 3 to 4]
 FEWEST_BALLS = 30  #: before a change is judged [choice, common practice]
 Z90, Z95 = 1.6449, 1.96
 BETWEEN = {"landing": 0.10, "finish": 0.12, "contact": 0.03}  #: usual sd between sessions [choices]
-BETWEEN_WORTH = 6.0  #: sessions that this usual sd is worth against those seen [choice]
 ACROSS = 0.4  #: scatter of a run across it over that along it, as in the fit
 
 

@@ -19,9 +19,12 @@ from scipy.special import betaln, fdtrc, gammaln, ndtr, ndtri, stdtr, stdtrit
 
 Floats = NDArray[np.float64]
 
+FEWEST = 3  #: balls from which anything is said
+FEWEST_TO_ASK = 4  #: clean balls before a question is asked of them
 FALSE_ALARM = 0.05  #: of all questions of one review together
 SURE = 0.01  #: corrected chance up to which something is "sure"
 FEWEST_FOR_SURE = 10  #: balls below which nothing is "sure" [choice]
+BETWEEN_WORTH = 6.0  #: days that a usual sd between days is worth against those seen [choice]
 PERHAPS = 0.15  #: uncorrected chance up to which a hint is said at all
 
 
@@ -82,7 +85,8 @@ class Answer:
     corrected: float = 1.0  #: the same among all questions of the review
     costs: float = 0.0  #: mean square that it adds to the finish [m2]
     own: float = 0.0  #: of a plan: how far off it was by its own model [m]
-    group: int = -1  #: the station, club and spot it is about; -1 for the whole set
+    day: int = -1  #: the day it is about, among those of the review; -1 for all of them
+    group: int = -1  #: the station, club and spot of that day it is about; -1 for all of them
     where: str = ""  #: the same in words
 
     @property
@@ -164,6 +168,27 @@ def moderated(mean: Mean, usual_square: float, usual_freedom: float) -> tuple[fl
 def shifted(mean: Mean) -> tuple[float, float, float, float]:
     """Mean, interval and chance (`shifted_mean`) of a weighted mean by its own spread."""
     return shifted_mean(mean.value, math.sqrt(mean.square / mean.n), mean.n - 1)
+
+
+def shifted_days(means: Sequence[Mean], usual: float) -> tuple[float, float, float, float]:
+    """As `shifted`, of several days that may differ by more than the balls say.
+
+    usual: the usual sd between days, weighed in as BETWEEN_WORTH days against what is seen of it (DerSimonian
+    and Laird 1986, from memory); freedom after Welch (1947) and Satterthwaite (1946), from memory.
+    """
+    value, n = np.array([m.value for m in means]), np.array([m.n for m in means])
+    inner, days = float((n - 1).sum()), len(means) - 1
+    square = float((n - 1) @ np.array([m.square for m in means])) / max(inner, 1e-9)
+    v = np.maximum(square / n, 1e-12)
+    w = 1 / v
+    seen = float(w @ (value - w @ value / w.sum()) ** 2) - days
+    between = max(seen / float(w.sum() - w @ w / w.sum()), 0.0)
+    between = (BETWEEN_WORTH * usual**2 + days * between) / (BETWEEN_WORTH + days)
+    w = 1 / (v + between)
+    total = float(w.sum())
+    parts = float(w**2 @ v) / total**2, float(w @ w) * between / total**2
+    freedom = sum(parts) ** 2 / (parts[0] ** 2 / max(inner, 1e-9) + parts[1] ** 2 / (BETWEEN_WORTH + days))
+    return shifted_mean(float(w @ value) / total, math.sqrt(sum(parts)), freedom)
 
 
 def spread_chance(square: float, freedom: float, usual_freedom: float) -> float:

@@ -4,26 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from firstbounce.errors import CannotEstimate
 from firstbounce.fitting.result import Fit
 from firstbounce.ground.ground import Ground
-from firstbounce.planning.worlds import drawn_grounds
 from firstbounce.players.circle import circle_radius_m
 from firstbounce.players.spread import LIE_FACTOR
-from firstbounce.review.ask import Asked, ask
+from firstbounce.review.ask import ask
+from firstbounce.review.asked import Asked, asked_of, placing_sd
 from firstbounce.review.counts import Counts, counts_of
-from firstbounce.review.mishits import is_clean, mishit_chance
 from firstbounce.review.questions import Answer
 from firstbounce.review.sentences import Telling
-from firstbounce.review.split import PARTS, UNTAGGED, LeftOut, Split, nothing_words, split
+from firstbounce.review.split import PARTS, UNTAGGED, LeftOut, Split
 from firstbounce.review.spread import BallEllipse, Scores, Value, ball_ellipse, bootstrap_means, scores
-from firstbounce.review.tallied import TallySet, tally_answers, tally_set
-from firstbounce.review.usual import Usual, usual_of, usual_sd
+from firstbounce.review.tallied import TallySet
+from firstbounce.review.usual import Usual, usual_sd
 from firstbounce.review.verdict import Call, Verdict, judge
 from firstbounce.shot.laws import AirSpec, Laws
 from firstbounce.technique.marks import Judged
@@ -46,10 +44,19 @@ class Share:
     mean_across: float
 
 
+class Held(NamedTuple):
+    """The balls of one day in a review."""
+
+    day: str
+    placed: int  #: split into parts
+    tallied: int
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Review:
-    """Everything a review says of a set."""
+    """Everything a review says of a set: of one day, or of several days together."""
 
+    days: tuple[Held, ...]
     split: Split
     clean: NDArray[np.bool_]
     chance: Floats  #: (n,) of being a mishit
@@ -109,43 +116,43 @@ def review(
     laws: Laws | None = None,
     unit: LengthUnit = LengthUnit.METRES,
 ) -> Review:
-    """Review balls and tallies of one green and day.
-
-    then: the model when the plan was made, not fitted to these balls. now: the model after them; None: the
-    same. usual: where the player's usual spread comes from, not these balls; None: `then`.
-    CannotEstimate when no ball can be split and no tally used; ParameterError for balls of another green or
-    unknown clubs.
-    """
-    air, laws = air or AirSpec(), laws or Laws()
-    shapes = _shapes(ground, [*balls, *tallies], rng)
-    whole, out = split(balls, then=then, now=now, ground=ground, air=air, laws=laws, shapes=shapes)
-    counted = tally_set(tallies, then, ground, air, laws, shapes)
-    out = (*out, *counted.left_out)
-    if not len(whole) and not len(counted):
-        raise CannotEstimate(nothing_words(len(balls) + len(tallies), out))
-    normal = usual_of(usual or then, whole)
-    placing = np.array([b.landed_sd_m for b in whole.balls], dtype=np.float64)
-    chance = mishit_chance(whole, np.hypot(normal.sd, placing[:, None]), normal.share)
-    clean = is_clean(whole, chance)
-    weight = np.where(whole.kind == UNTAGGED, 1 - chance, 1.0)
-    asked = Asked(split=whole, clean=clean, usual=normal, then=then, weight=weight)
-    answers = ask(asked, counted.tallies, tally_answers(counted, usual or then))
-    radius = _circle(normal, counted, usual or then)
-    counts = counts_of(whole, counted, radius)
-    telling = Telling(
-        split=whole, clean=clean, tallied=counted, counts=counts, then=then, now=now or then, unit=unit
+    """Review balls and tallies of one green and day; arguments and errors as `asked_of`."""
+    asked = asked_of(
+        balls, tallies, then=then, now=now, usual=usual, ground=ground, rng=rng, air=air, laws=laws
     )
+    return review_together([asked], rng=rng, by_eye=by_eye, unit=unit)
+
+
+def review_together(
+    days: Sequence[Asked],
+    *,
+    rng: np.random.Generator,
+    by_eye: Sequence[Judged] = (),
+    unit: LengthUnit = LengthUnit.METRES,
+) -> Review:
+    """The review of the balls of one day, or of several days of one player, each split by its own models."""
+    whole = Split.together([day.split for day in days])
+    counted = TallySet.together([day.tallied for day in days])
+    normal = Usual.together([day.usual for day in days])
+    clean = np.concatenate([day.clean for day in days])
+    radius = _circle(normal, counted, days[0].usual_fit)
+    counts = counts_of(whole, counted, radius)
+    answers = ask(days)
+    tellings = [_telling(day, counts, unit) for day in days]
+    telling = replace(tellings[0], split=whole, clean=clean, tallied=counted, days=tuple(tellings))
     finished = clean & whole.finished
+    placing = placing_sd(whole)[0][clean]
     return Review(
+        days=tuple(Held(day.day, len(day.split), len(day.tallied)) for day in days),
         split=whole,
         clean=clean,
-        chance=chance,
-        left_out=out,
+        chance=np.concatenate([day.chance for day in days]),
+        left_out=tuple(one for day in days for one in day.left_out),
         tallied=counted,
         usual=normal,
         circle_m=radius,
         counts=counts,
-        landing=scores(whole.missed[clean], rng, float(placing[clean].mean())) if clean.any() else None,
+        landing=scores(whole.missed[clean], rng, float(placing.mean())) if clean.any() else None,
         finish=scores(whole.total[finished], rng) if finished.any() else None,
         mean_square_m2=float((whole.total[finished] ** 2).sum(1).mean()) if finished.any() else 0.0,
         shares=_shares(whole.take(finished), rng),
@@ -153,14 +160,20 @@ def review(
         answers=tuple(answers),
         verdict=judge(answers, telling, by_eye),
         by_eye=tuple(by_eye),
-        learned_from=now.n_balls if now is not None and now is not then else 0,
+        learned_from=sum(day.learned_from for day in days),
     )
 
 
-def _shapes(ground: Ground, every: Sequence[Ball | Tally], rng: np.random.Generator) -> tuple[Ground, ...]:
-    """The green as it may be by its slope readings, about the first hole; itself when the slope is known."""
-    hole = next((one.hole for one in every if one.hole is not None), None)
-    return () if hole is None else drawn_grounds(ground, hole, rng)
+def _telling(day: Asked, counts: Counts, unit: LengthUnit) -> Telling:
+    return Telling(
+        split=day.split,
+        clean=day.clean,
+        tallied=day.tallied,
+        counts=counts,
+        then=day.then,
+        now=day.now,
+        unit=unit,
+    )
 
 
 def _circle(usual: Usual, tallied: TallySet, fit: Fit) -> float:

@@ -46,6 +46,11 @@ class Telling:
     then: Fit
     now: Fit
     unit: LengthUnit
+    days: tuple[Telling, ...] = ()  #: each day on its own
+
+    def of(self, answer: Answer) -> Telling:
+        """The day that an answer is about, or all of them."""
+        return self.days[answer.day] if self.days and answer.day >= 0 else self
 
     @property
     def n(self) -> int:
@@ -74,7 +79,7 @@ class Telling:
 
 def answer_words(answer: Answer, telling: Telling) -> tuple[str, str, tuple[Fault, ...]]:
     """Sentence, reason and faults of one answer."""
-    question = answer.question
+    question, telling = answer.question, telling.of(answer)
     if question is Question.CONTACT:
         return _contact_words(answer, telling)
     if question in (Question.PLAN, Question.PLAN_SIDE):
@@ -131,8 +136,9 @@ def _reading_words(answer: Answer, telling: Telling) -> tuple[str, str]:
     run = telling.mean("run", telling.judged)
     ends = [f"{100 * end:+.0f}" for end in (answer.low, answer.high) if math.isfinite(end)]
     likely = f" (likely {ends[0]} to {ends[1]})" if len(ends) == 2 else ""
+    at = f" ({answer.where})" if answer.where else ""
     reason = (
-        f"Balls that landed where they did should have run {telling.length(run)}; they ran "
+        f"Balls that landed where they did{at} should have run {telling.length(run)}; they ran "
         f"{100 * abs(answer.effect):.0f} percent {'further' if further else 'less'}{likely}, more than "
         f"could be expected from what was known of the day; {balls_text(answer)}."
     )

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 def review_dict(review: Review) -> dict[str, Any]:
     """Balls, parts, scores, answers and the verdict. Lengths in metres, along and across the line."""
     return {
+        "days": [day._asdict() for day in review.days],
         "balls": len(review.split),
         "clean": int(review.clean.sum()),
         "circle_radius_m": review.circle_m,
@@ -32,7 +33,7 @@ def review_dict(review: Review) -> dict[str, Any]:
         "landing": None if review.landing is None else _plain(asdict(review.landing)),
         "finish": None if review.finish is None else _plain(asdict(review.finish)),
         "ellipses": {name: _ellipse(one) for name, one in review.ellipses.items()},
-        "each": [_ball(review, i) for i in range(len(review.split))],
+        "each": [_ball(review, i, day) for i, day in enumerate(_day_of_each(review))],
         "probably_mishit": list(review.probably_mishit),
         "left_out": [asdict(one) for one in review.left_out],
         "tallied": _tallied(review),
@@ -59,7 +60,7 @@ def _verdict(review: Review) -> dict[str, Any]:
 
 def _question(answer: Any) -> dict[str, Any]:
     shown = _plain(asdict(answer) | {"called": answer.called, "certainty": answer.certainty})
-    return {name: shown[name] for name in shown if name not in ("group", "own")}
+    return {name: shown[name] for name in shown if name not in ("day", "group", "own")}
 
 
 def _ellipse(one: BallEllipse) -> dict[str, Any]:
@@ -92,11 +93,16 @@ def _judged(one: Judged) -> dict[str, Any]:
     }
 
 
-def _ball(review: Review, i: int) -> dict[str, Any]:
+def _day_of_each(review: Review) -> list[str]:
+    return [held.day for held in review.days for _ in range(held.placed)]
+
+
+def _ball(review: Review, i: int, day: str) -> dict[str, Any]:
     s = review.split
     pairs = {f"{name}_m": getattr(s, name)[i] for name in ("total", "plan", "reading", "landing", "run")}
     return {
         "id": s.balls[i].id,
+        "day": day,
         "clean": bool(review.clean[i]),
         "mishit_chance": float(review.chance[i]),
         "holed": s.balls[i].holed,

@@ -19,7 +19,7 @@ from firstbounce.fitting.result import Fit
 from firstbounce.ground.ground import Ground
 from firstbounce.review.expected import Foresight, finishes, foresee, places, shots_to
 from firstbounce.shot.laws import AirSpec, Laws
-from firstbounce.words import Ball, Strike
+from firstbounce.words import Ball, Strike, Tally
 
 Floats = NDArray[np.float64]
 PARTS = ("plan", "reading", "landing", "run")
@@ -77,6 +77,19 @@ class Split:
         then = Foresight(**{f.name: getattr(self.then, f.name)[rows] for f in fields(self.then)})
         arrays = {name: value[rows] for name, value in kept.items() if isinstance(value, np.ndarray)}
         return Split(balls=balls, then=then, **arrays)
+
+    @classmethod
+    def together(cls, splits: Sequence[Split]) -> Split:
+        """The balls of several days, one after another; what the unknowns did (`then.slope`) stays apart."""
+        if len(splits) == 1:
+            return splits[0]
+        arrays = {
+            f.name: np.concatenate([getattr(one, f.name) for one in splits])
+            for f in fields(cls)
+            if f.name not in ("balls", "then")
+        }
+        then = Foresight.together([one.then for one in splits])
+        return cls(balls=tuple(ball for one in splits for ball in one.balls), then=then, **arrays)
 
 
 UNTAGGED, CLEAN, MISHIT = 0, 1, 2
@@ -185,6 +198,11 @@ def _on_map(ground: Ground, place: Floats) -> NDArray[np.bool_]:
     b = ground.map
     x, y = place.T
     return np.asarray((b.x_min <= x) & (x <= b.x_max) & (b.y_min <= y) & (y <= b.y_max))
+
+
+def label_words(ball: Ball | Tally) -> str:
+    """Station and club of a ball, as people say it."""
+    return f"{ball.station}, {ball.club}" if ball.station else ball.club
 
 
 def nothing_words(n: int, out: Sequence[LeftOut]) -> str:

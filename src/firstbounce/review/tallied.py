@@ -20,10 +20,9 @@ from firstbounce.fitting.ranges import SECTORS, chance_beyond, chance_within, cl
 from firstbounce.fitting.result import Fit
 from firstbounce.ground.ground import Ground
 from firstbounce.players.spread import LIE_FACTOR
-from firstbounce.review.ask import FEWEST_TO_ASK, label_words
 from firstbounce.review.expected import Foresight, foresee, places, shots_to
-from firstbounce.review.questions import Answer, Question
-from firstbounce.review.split import SHORTEST_LINE, LeftOut, to_line
+from firstbounce.review.questions import FEWEST_TO_ASK, Answer, Question
+from firstbounce.review.split import SHORTEST_LINE, LeftOut, label_words, to_line
 from firstbounce.review.usual import ln_sd_of, mishit_share, usual_sd
 from firstbounce.shot.laws import AirSpec, Laws
 from firstbounce.words import Strike, Tally, TallyFinish, TallyLanding
@@ -50,6 +49,20 @@ class TallySet:
 
     def __len__(self) -> int:
         return len(self.tallies)
+
+    @classmethod
+    def together(cls, sets: Sequence[TallySet]) -> TallySet:
+        """The tallies of several days, one after another."""
+        if len(sets) == 1:
+            return sets[0]
+        return cls(
+            tallies=tuple(tally for one in sets for tally in one.tallies),
+            then=Foresight.together([one.then for one in sets]),
+            carry=np.concatenate([one.carry for one in sets]),
+            radius=np.concatenate([one.radius for one in sets]),
+            past=np.concatenate([one.past for one in sets]),
+            left_out=tuple(out for one in sets for out in one.left_out),
+        )
 
     @property
     def struck_well(self) -> Rows:

@@ -32,6 +32,14 @@ class Usual:
     share: Floats  #: (n,) of mishits
     strength: float  #: balls that this share is worth
 
+    @classmethod
+    def together(cls, parts: Sequence[Usual]) -> Usual:
+        """Of several days, one after another; how well it is known is that of the first."""
+        if len(parts) == 1:
+            return parts[0]
+        sd, share = (np.concatenate([getattr(one, name) for one in parts]) for name in ("sd", "share"))
+        return cls(sd, parts[0].ln_sd, share, parts[0].strength)
+
 
 def usual_of(fit: Fit, split: Split) -> Usual:
     """The usual spread and mishits by a fit that has not seen these balls."""

@@ -6,8 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from firstbounce.review.ask import FEWEST, FEWEST_TO_ASK
-from firstbounce.review.questions import WEIGHT, Answer, Question, balls_needed
+from firstbounce.review.questions import (
+    FEWEST,
+    FEWEST_TO_ASK,
+    WEIGHT,
+    Answer,
+    Question,
+    balls_needed,
+)
 from firstbounce.review.sentences import (
     FAULT_OF,
     Telling,
@@ -82,14 +88,14 @@ def judge(answers: Sequence[Answer], telling: Telling, by_eye: Sequence[Judged] 
 
 
 def _explained(called: Sequence[Answer]) -> list[Answer]:
-    """A misread green explains balls that miss the hole: the plan then counts by its own model only."""
-    if all(answer.question is not Question.READING for answer in called):
-        return list(called)
+    """A green misread that day explains balls that miss the hole: its plan counts by its own model only."""
+    misread = {answer.day for answer in called if answer.question is Question.READING}
     return [
-        replace(answer, costs=min(answer.costs, answer.own**2)) if answer.question in CALL_OF else answer
+        replace(answer, costs=min(answer.costs, answer.own**2))
+        if answer.question in (Question.PLAN, Question.PLAN_SIDE) and answer.day in misread
+        else answer
         for answer in called
-        if answer.question is not Question.READING
-    ] + [answer for answer in called if answer.question is Question.READING]
+    ]
 
 
 def _unlikely(answer: Answer) -> tuple[bool, float]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 from pathlib import Path
@@ -60,6 +61,9 @@ class Day:
         return self.stations[name]
 
 
+Days = Sequence[tuple[Day, LoggedBalls]]
+
+
 def load_day(path: Path) -> Day:
     """Read `green.toml` and make ground, day, stations and player of it. Raises FileFaults."""
     day, faults = _built(read_green(path), path)
@@ -113,6 +117,18 @@ def _built(file: GreenFile, path: Path) -> tuple[Day | None, list[tuple[KeyPath 
 def load_balls(path: Path, day: Day) -> LoggedBalls:
     """Read `balls.csv` beside a day: its stations fill what rows leave empty, its bag names the clubs."""
     return read_balls(path, stations=day.stations, bag=day.player.bag)
+
+
+def days_of_one_player(days: Days) -> list[tuple[Day, LoggedBalls]]:
+    """Days with their balls in the order of `today.date`. ParameterError for none, or for two players."""
+    if not days:
+        raise ParameterError("No day with its balls was given: name at least one green file and its balls.")
+    names = {day.player.name for day, _ in days}
+    if len(names) > 1:
+        raise ParameterError(
+            f"These are days of {len(names)} players ({', '.join(sorted(names))}): give those of one."
+        )
+    return sorted(days, key=lambda one: one[0].file.today.date)
 
 
 def _misplaced(day: Day) -> list[tuple[KeyPath | None, str]]:

@@ -6,8 +6,6 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from firstbounce.errors import ParameterError
-from firstbounce.files.balls import LoggedBalls
 from firstbounce.fitting.fit import prior_fit
 from firstbounce.fitting.result import Fit
 from firstbounce.pictures.lines import Curve, LinesPicture, lines_view
@@ -16,10 +14,8 @@ from firstbounce.review.mishits import is_clean, mishit_chance
 from firstbounce.review.progress import Measure, Progress, Series, Session, progress, session_of
 from firstbounce.review.split import split
 from firstbounce.review.usual import usual_of
-from firstbounce.services.day import Day
+from firstbounce.services.day import Day, Days, days_of_one_player
 from firstbounce.words import Ball
-
-Days = Sequence[tuple[Day, LoggedBalls]]
 
 
 def progress_over(days: Days) -> Progress:
@@ -27,15 +23,8 @@ def progress_over(days: Days) -> Progress:
 
     CannotEstimate when no ball can be used; ParameterError for balls of two players.
     """
-    if not days:
-        raise ParameterError("Progress needs at least one day with its balls.")
-    ordered = sorted(days, key=lambda one: one[0].file.today.date)
+    ordered = days_of_one_player(days)
     player = ordered[0][0].player
-    names = {day.player.name for day, _ in ordered}
-    if len(names) > 1:
-        raise ParameterError(
-            f"These are days of {len(names)} players ({', '.join(sorted(names))}): give those of one."
-        )
     sessions = []
     for day, logged in ordered:
         expected = prior_fit(player, day.today)
