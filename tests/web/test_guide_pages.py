@@ -141,6 +141,7 @@ def test_every_kind_is_made_and_kept_with_its_files(client, store):
     assert [one["kind"] for one in listed] == ["log sheet", "pocket card"]
     assert [one["kind"] for one in client.get("/api/guides").json()["guides"]] == ["general guide"]
     page = client.get(f"/players/{ada}/guide", headers=BROWSER).text
+    assert 'value="us-letter" checked' in page  # as last time
     assert "Made before" in page and "For anyone" in page and "from 12 balls of that day" in page
 
 
@@ -429,6 +430,6 @@ def test_the_kind_shows_what_it_needs_and_the_lesson_note_leads_to_the_guide(pho
     expect(page.get_by_label("Title")).to_be_visible()
     page.get_by_label("Pocket card").check()
     page.get_by_role("button", name="Make it").click()
-    expect(page.get_by_text("pocket card,")).to_be_visible(timeout=120000)
+    expect(page.get_by_role("heading", level=1)).to_have_text("Pocket card, Ada", timeout=120000)
     (row,) = kept.guides(store, ids.player)
     assert row.kind == "pocket card" and row.inputs["asked"]["drills"] == []

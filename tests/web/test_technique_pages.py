@@ -4,6 +4,7 @@ The quick tests put the flat player's landmarks in the model's place; a slow one
 """
 
 import datetime
+import http.client
 import io
 import json
 import time
@@ -308,17 +309,40 @@ def test_too_large_a_clip_is_refused_with_and_without_a_length(store, visit, mod
     assert send(visit(small), player, clip).status_code == 202  # its limit is its own
 
 
-def test_a_clip_is_written_as_it_comes(store, visit, model, player, clip):
-    """While the body is still coming, what came so far is on disk."""
-    client, seen = visit(create_app(store, Settings(secret=SECRET)), raise_server_exceptions=False), []
+def soon(true):
+    """Wait until it is true."""
+    until = time.monotonic() + 20
+    while not true():
+        assert time.monotonic() < until
+        time.sleep(0.02)
 
-    def slowly():
-        for k in range(0, len(clip), 30000):
-            yield clip[k : k + 30000]
-            seen.extend(path.stat().st_size for path in incoming(store))
 
-    assert send(client, player, slowly()).status_code == 202
-    assert len(set(seen)) >= 1
+def begun(server, player_id, content, part):
+    """A connection on which so much of a clip was sent."""
+    connection = http.client.HTTPConnection("127.0.0.1", server.socket_port, timeout=30)
+    connection.putrequest("POST", f"/api/clips?player_id={player_id}")
+    connection.putheader("content-type", "application/octet-stream")
+    connection.putheader("content-length", str(len(content)))
+    connection.endheaders()
+    connection.send(content[:part])
+    return connection
+
+
+def test_a_clip_goes_to_disk_as_it_comes(server, store, model, player, clip):
+    large = clip + b"\x00" * (3_000_000 - len(clip))
+    connection = begun(server, player, large, 2_000_000)
+    soon(lambda: sum(path.stat().st_size for path in incoming(store)) > 1_900_000)
+    connection.send(large[2_000_000:])
+    assert connection.getresponse().status == 202
+    connection.close()
+
+
+def test_a_clip_that_breaks_off_on_its_way_leaves_nothing(server, store, model, player, clip):
+    connection = begun(server, player, clip, len(clip) // 2)
+    soon(lambda: incoming(store))
+    connection.close()
+    soon(lambda: not incoming(store))
+    assert technique.results(store, player) == () and model["seen"] == []
 
 
 def test_without_the_model_it_is_said_with_the_command_that_brings_it(
@@ -423,10 +447,44 @@ def test_ticks_by_eye_are_kept_once_with_the_drills_for_what_failed(client, stor
         "finish held": "passed",
         "no recoil": "passed",
     }
+    note = client.get(f"/players/{player}/lesson", headers=BROWSER).text
+    assert "To work on: arms together." in note and f"/players/{player}/technique" in note
     page = client.get(f"/technique/{row.id}", headers=BROWSER).text
     assert "coach-judged, 6 swings" in page and "Ball between forearms" in page and "<image" not in page
     assert client.post(f"/api/players/{player}/ticks", json={"swings": 3}).status_code == 422
     assert client.post(f"/api/players/{new_id()}/ticks", json={"recoil": True}).status_code == 404
+
+
+def test_ticks_of_a_phone_without_signal_come_later_and_once(client, store, player):
+    row = {"id": new_id(), "v": 1, "kind": "ticks", "device": "d" * 32, "seq": 3, "offset_min": 120}
+    row |= {"made_at": "2026-05-14T08:30:00Z", "body": {"player_id": player, "swings": 4, "recoil": True}}
+    bad = [
+        row | {"id": new_id(), "body": {"player_id": player, "swings": 4}},
+        row | {"id": new_id(), "body": {"player_id": player, "recoil": "perhaps"}},
+        row | {"id": new_id(), "body": {"player_id": new_id(), "recoil": True}},
+    ]
+    for _ in range(2):
+        answer = client.post("/api/outbox", json={"v": 1, "rows": [row, *bad]}).json()
+        assert answer["stored"] == [row["id"]] and len(answer["refused"]) == 3
+    (kept_row,) = technique.results(store, player)
+    assert kept_row.id == row["id"] and kept_row.made.isoformat() == "2026-05-14T10:30:00+02:00"
+
+
+@pytest.mark.browser
+def test_ticks_wait_on_a_phone_without_signal(phone, server, store):
+    ids = put_lesson(store)
+    page = phone.new_page()
+    page.goto(f"{server.url}/players/{ids.player}/technique")
+    page.wait_for_load_state("networkidle")
+    phone.set_offline(True)
+    page.get_by_role("group", name="Recoil").get_by_label("Yes").check()
+    page.get_by_role("button", name="Keep it").click()
+    expect(page.get_by_text("Saved on this phone")).to_be_visible()
+    expect(page.locator("#waiting")).to_have_text("1 waiting on this phone")
+    phone.set_offline(False)
+    expect(page.locator("#waiting")).to_have_text("All sent", timeout=30000)
+    (row,) = technique.results(store, ids.player)
+    assert [one["item"] for one in row.result["judged"] if one["verdict"] == "failed"] == ["no recoil"]
 
 
 def test_a_result_of_refusals_says_what_to_do(client, store, player):

@@ -27,6 +27,7 @@ from firstbounce.units import LengthUnit
 from firstbounce.words import Level
 
 PDF, PAGE = "guide pdf", "guide page"  #: kinds of kept files
+PAPER = "guide_paper"  #: setting: the paper that the coach printed on last
 LONGEST_DAYS = 400
 Address = Callable[[str], str]  #: from the id of a link to the web address that opens it
 
@@ -102,22 +103,47 @@ def make_for(
     ask = _ask(store, asked, player, known, address(link.id) if link and address else "")
     made = _made(ask, known, player, lambda share: progress(0.9 * share), cancelled)
     row = _keep(store, asked, known, made, link)
+    kept.set_setting(store, PAPER, str(asked.paper))
     progress(1.0)
     return row
 
 
-def known_of(store: Store, player: PlayerRow, station_id: str | None = None) -> Known:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Held:
+    """The player's last day on a green, as the records have it: quick to look up, nothing computed."""
+
+    day_id: str
+    green: str  #: its name
+    stations: tuple[StationRow, ...]
+    balls: tuple[KeptBall, ...]
+
+    @property
+    def enough(self) -> bool:
+        """Whether the balls are enough to learn from."""
+        return len(self.balls) >= FEWEST_TO_LEARN
+
+
+def held_of(store: Store, player_id: str, station_id: str | None = None) -> Held | None:
     """The day of the player's last session on a green, its balls, and where they were hit from."""
-    held = next((one for one in sessions.sessions(store, player.id) if one.day_id), None)
-    if held is None or held.day_id is None:
+    last = next((one for one in sessions.sessions(store, player_id) if one.day_id), None)
+    if last is None or last.day_id is None:
+        return None
+    balls = balls_of_day(store, player_id, last.day_id)
+    stations = stations_of(store, last.day_id, balls, first=(station_id, last.station_id))
+    green = greens.green(store, greens.day_row(store, last.day_id).green_id)
+    return Held(day_id=last.day_id, green=green.name, stations=stations, balls=balls)
+
+
+def known_of(store: Store, player: PlayerRow, station_id: str | None = None) -> Known:
+    """The same for the models; nothing when there was no session on a green that was drawn."""
+    held = held_of(store, player.id, station_id)
+    if held is None:
         return Known()
-    balls = balls_of_day(store, player.id, held.day_id)
-    stations = stations_of(store, held.day_id, balls, first=(station_id, held.station_id))
     try:
-        day = greens.model_day(store, held.day_id, player=player, stations=stations)
+        day = greens.model_day(store, held.day_id, player=player, stations=held.stations)
     except NotThere:  # a green without an outline
         return Known()
-    return Known(day=day, stations=stations, balls=balls)
+    return Known(day=day, stations=held.stations, balls=held.balls)
 
 
 def make_link(store: Store, guide_id: str, *, days: int) -> GuideLinkRow:

@@ -20,10 +20,11 @@ from firstbounce.records.rows.people import Note
 from firstbounce.records.rows.places import DayRow, GreenRow, Reading, StationRow
 from firstbounce.records.rows.places import Shape as GreenShape
 from firstbounce.records.rows.sessions import DrillScoreRow, LessonRow, SessionRow
-from firstbounce.services import greens, lessons, players, sessions
+from firstbounce.services import greens, lessons, players, sessions, technique
 from firstbounce.services.given import Shape
 from firstbounce.services.new_player import NewPlayer, rows_of
 from firstbounce.services.store import Store
+from firstbounce.services.ticks import TicksGiven
 
 MOST_ROWS = 500  #: sent at once
 
@@ -34,7 +35,18 @@ class OutboxRow(Shape):
     id: Id
     v: Literal[1]
     kind: Literal[
-        "player", "green", "shape", "day", "reading", "station", "session", "ball", "score", "lesson", "note"
+        "player",
+        "green",
+        "shape",
+        "day",
+        "reading",
+        "station",
+        "session",
+        "ball",
+        "score",
+        "lesson",
+        "note",
+        "ticks",
     ]
     device: Id
     seq: Annotated[int, Field(ge=0, lt=2**53)]
@@ -166,6 +178,16 @@ def _keep_day(store: Store, row: OutboxRow) -> None:
     greens.add_day(store, row_from(DayRow, {"date": row.made.date(), **_made(row)}))
 
 
+def _keep_ticks(store: Store, row: OutboxRow) -> None:
+    player_id = str(row.body.get("player_id", ""))
+    players.player(store, player_id)
+    try:
+        given = TicksGiven.model_validate({key: row.body[key] for key in row.body if key != "player_id"})
+    except ValidationError as error:
+        raise _NotSound(said(error)) from None
+    technique.keep_ticks(store, given.spoken(), player_id, row_id=row.id, made=row.made)
+
+
 def _keep_lesson(store: Store, row: OutboxRow) -> None:
     lesson = row_from(LessonRow, {"date": row.made.date(), **_made(row)})
     lessons.close_lesson(store, lesson)
@@ -180,5 +202,6 @@ _KEEP: dict[str, Callable[[Store, OutboxRow], None]] = {
     "station": lambda store, row: greens.add_station(store, row_from(StationRow, _made(row))),
     "session": _keep_session,
     "lesson": _keep_lesson,
+    "ticks": _keep_ticks,
     "note": lambda store, row: players.add_note(store, row_from(Note, _made(row))),
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any, Final
 
@@ -56,11 +57,17 @@ def keep_watched(
 
 
 def keep_ticks(
-    store: Store, ticks: Ticks, player_id: str, *, session_id: str | None = None, row_id: str | None = None
+    store: Store,
+    ticks: Ticks,
+    player_id: str,
+    *,
+    session_id: str | None = None,
+    row_id: str | None = None,
+    made: datetime.datetime | None = None,
 ) -> str:
-    """Keep a coach's ticks, once by id; returns the id."""
+    """Keep a coach's ticks, once by id; returns the id. made: by the phone's clock, now when left out."""
     tree = ticks_tree(judge_ticks(ticks), ticks.swings)
-    return _kept(store, player_id, SeenBy.EYE, tree, session_id, row_id)
+    return _kept(store, player_id, SeenBy.EYE, tree, session_id, row_id, made)
 
 
 def results(store: Store, player_id: str, limit: int = 20) -> tuple[TechniqueRow, ...]:
@@ -91,11 +98,12 @@ def _kept(
     tree: dict[str, Any],
     session_id: str | None,
     row_id: str | None = None,
+    made: datetime.datetime | None = None,
 ) -> str:
     row = TechniqueRow(
         id=row_id or new_id(),
         player_id=player_id,
-        made=store.clock(),
+        made=made or store.clock(),
         seen_by=seen_by,
         model_version=VERSION,
         result=tree,

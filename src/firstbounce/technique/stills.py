@@ -102,11 +102,20 @@ def hidden_face(rgb: NDArray[np.uint8], xy: Array) -> NDArray[np.uint8]:
         return rgb
     middle = np.nanmean(head, axis=0)
     size = max(0.42 * float(np.hypot(*(shoulders[0] - shoulders[1]))), 12.0)
-    picture = Image.fromarray(rgb)
-    mask = Image.new("L", picture.size, 0)
-    ImageDraw.Draw(mask).ellipse((*(middle - 1.15 * size), *(middle + 1.15 * size)), fill=255)
-    soft = picture.filter(ImageFilter.GaussianBlur(size / 2.2))
-    return np.asarray(Image.composite(soft, picture, mask))
+    radius = size / 2.2
+    reach = 1.15 * size + 4 * radius  # beyond it nothing of the blur comes from or goes to
+    left, top = (int(max(v, 0)) for v in middle - reach)
+    right, bottom = (int(min(v, most)) for v, most in zip(middle + reach + 1, rgb.shape[1::-1], strict=True))
+    if right <= left or bottom <= top:
+        return rgb
+    head_part = Image.fromarray(rgb[top:bottom, left:right])
+    mask = Image.new("L", head_part.size, 0)
+    around = middle - (left, top)
+    ImageDraw.Draw(mask).ellipse((*(around - 1.15 * size), *(around + 1.15 * size)), fill=255)
+    soft = head_part.filter(ImageFilter.GaussianBlur(radius))
+    out = rgb.copy()
+    out[top:bottom, left:right] = np.asarray(Image.composite(soft, head_part, mask))
+    return out
 
 
 def window_of(landmarks: Landmarks, indices: list[int]) -> Window:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 from dataclasses import dataclass
+from functools import lru_cache
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -11,7 +12,7 @@ from fastapi import Request
 from fastapi.concurrency import run_in_threadpool
 
 from firstbounce.errors import StoreError, VideoError
-from firstbounce.services.pose_model import COMMAND, load_model
+from firstbounce.services.pose_model import COMMAND, load_model, model_folder
 from firstbounce.services.store import Store, new_id
 from firstbounce.technique.landmarks import NEEDS_VIDEO
 
@@ -37,10 +38,16 @@ def missing() -> Missing | None:
     if any(find_spec(name) is None for name in PACKAGES):
         return Missing(sentence=NEEDS_VIDEO, command='pip install "firstbounce[video]"')
     try:
-        load_model()
+        _look(str(model_folder()))
     except VideoError as error:
         return Missing(sentence=str(error), command=COMMAND)
     return None
+
+
+@lru_cache(maxsize=4)
+def _look(folder: str) -> None:
+    """Read and check the files of this folder once; what was wrong is looked at again the next time."""
+    load_model()
 
 
 def looks_like_a_clip(head: bytes) -> bool:

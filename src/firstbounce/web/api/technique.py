@@ -15,8 +15,8 @@ from firstbounce.records.rows.kept import SeenBy, TechniqueRow
 from firstbounce.records.rows.people import Consent, ConsentKind, Giver
 from firstbounce.services import kept, players, technique, watched_clips
 from firstbounce.services.store import Store, new_id
-from firstbounce.technique.by_eye import Ticks
-from firstbounce.technique.marks import Item, PassMarks
+from firstbounce.services.ticks import TicksGiven
+from firstbounce.technique.marks import PassMarks
 from firstbounce.web import uploads
 from firstbounce.web.api.shapes import Done, Id, Made, Name, Shape
 from firstbounce.web.api.work import Queued
@@ -90,15 +90,10 @@ class Corrected(Shape):
     marks: MarksGiven | None = None
 
 
-class TicksGiven(Shape):
-    """What a coach saw in a set of swings; what was not looked at is left out. recoil: was there any?"""
+class NewTicks(TicksGiven):
+    """Ticks of one player; sent twice with an id they are kept once."""
 
     id: Id | None = None
-    swings: Annotated[int, Field(ge=1, le=1000)] = 1
-    arms_together: bool | None = None
-    through_matches_back: bool | None = None
-    held_s: Annotated[int, Field(ge=0, le=2)] | None = None  #: 0 when not held, else 1 or 2 seconds
-    recoil: bool | None = None
 
 
 class FilmingGiven(Shape):
@@ -231,25 +226,11 @@ def pass_marks(store: Records) -> MarksGiven:
 
 
 @router.post("/players/{player_id}/ticks", status_code=201)
-def add_ticks(player_id: Id, body: TicksGiven, store: Records) -> Made:
+def add_ticks(player_id: Id, body: NewTicks, store: Records) -> Made:
     """What a coach saw, without a clip; sending it twice with an id keeps it once."""
     players.player(store, player_id)
-    made = technique.keep_ticks(store, ticks_of(body), player_id, row_id=body.id or new_id())
+    made = technique.keep_ticks(store, body.spoken(), player_id, row_id=body.id or new_id())
     return Made(id=made)
-
-
-def ticks_of(body: TicksGiven) -> Ticks:
-    """Ticks as the models take them."""
-    if all(one is None for one in (body.arms_together, body.through_matches_back, body.held_s, body.recoil)):
-        raise HTTPException(422, "Nothing was ticked: say at least one thing that you saw.")
-    seen = {
-        Item.ARMS: body.arms_together,
-        Item.MATCH: body.through_matches_back,
-        Item.HELD: None if body.held_s is None else body.held_s > 0,
-        Item.RECOIL: None if body.recoil is None else not body.recoil,
-    }
-    ticked = {item: value for item, value in seen.items() if value is not None}
-    return Ticks(swings=body.swings, ticked=ticked, held_s=float(body.held_s) if body.held_s else None)
 
 
 @router.put("/players/{player_id}/filming")

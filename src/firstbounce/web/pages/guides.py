@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import segno
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from firstbounce.guides.blocks import Kind, Paper
+from firstbounce.guides.code import code_picture
 from firstbounce.guides.page import policy_of, with_link
 from firstbounce.records.rows.kept import GuideRow
 from firstbounce.records.rows.sessions import LessonRow
 from firstbounce.services import coach_look, desk_guides, kept, lessons, players
-from firstbounce.services.desk_guides import PAGE, PDF
+from firstbounce.services.desk_guides import PAGE, PAPER, PDF
 from firstbounce.services.guide import Ask, chosen_drills
 from firstbounce.services.store import Store
 from firstbounce.units import balls
@@ -124,7 +124,7 @@ def make_guide_page(
     """What the guide is to be; everything is set from the lesson, so that one tap makes it."""
     player = players.player(store, player_id)
     held = _lesson(store, player_id, lesson)
-    known = desk_guides.known_of(store, player)
+    day = desk_guides.held_of(store, player_id)
     look = coach_look.look_of(store)
     chosen = _chosen(held)
     going = jobs.going_on("guide", player_id)
@@ -135,17 +135,17 @@ def make_guide_page(
         lesson_words=f"lesson of {day_text(held.date)}" if held else "",
         kinds=KINDS,
         papers=PAPERS,
-        paper=kept.setting(store, "guide_paper", str(Paper.A4)),
+        paper=kept.setting(store, PAPER, str(Paper.A4)),
         units=UNITS,
         unit=str(player.units),
         levels=options(Level),
         level=str(player.level),
-        stations=tuple((one.id, one.name) for one in known.stations),
+        stations=tuple((one.id, one.name) for one in day.stations) if day else (),
         chosen=chosen,
         others=tuple(name for name in drill_names() if name not in chosen),
         saw="\n".join(_seen(held)),
         aim=held.aim[:LONGEST_SEEN] if held else "",
-        rests_on=_rests_on(known),
+        rests_on=_rests_on(day),
         look_name=look.name,
         look_contact=look.contact,
         accent=look.accent,
@@ -205,7 +205,7 @@ def share_guide_page(
     context = ShareGuidePage(
         title=row.title,
         url=url,
-        qr=segno.make(url, error="m").svg_inline(scale=6, border=2, title="QR code"),
+        qr=code_picture(url).svg,
         until=day_text(link.expires.date()),
         back=f"/guides/{guide_id}",
         on_network=settings.on_network,
@@ -254,15 +254,12 @@ def _seen(held: LessonRow | None) -> list[str]:
     return [line.strip()[:LONGEST_SEEN] for line in lines if line.strip()][:MOST_SEEN]
 
 
-def _rests_on(known: desk_guides.Known) -> str:
-    if known.day is None:
+def _rests_on(held: desk_guides.Held | None) -> str:
+    if held is None:
         return "No green with balls yet: the numbers will be typical for the level, and the guide says so."
-    logged = known.logged()
-    if logged is None:
-        return (
-            f"On {known.day.file.green.name}: not enough balls yet, so the numbers are typical for the level."
-        )
-    return f"On {known.day.file.green.name}, from {balls(len(logged.every))} of that day."
+    if not held.enough:
+        return f"On {held.green}: not enough balls yet, so the numbers will be typical for the level."
+    return f"On {held.green}, from {balls(len(held.balls))} of that day."
 
 
 def _made_from(row: GuideRow) -> str:

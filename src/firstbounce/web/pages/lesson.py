@@ -8,9 +8,11 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from firstbounce.services import kept, lessons, players, sessions
+from firstbounce.services import kept, lessons, players, sessions, technique
+from firstbounce.services.store import Store
 from firstbounce.web.api.shapes import Id
 from firstbounce.web.pages.drills import drill_names
+from firstbounce.web.pages.technique import says
 from firstbounce.web.reach import Records, now
 from firstbounce.web.render import page
 from firstbounce.web.words import day_text
@@ -57,7 +59,6 @@ def lesson_page(request: Request, player_id: Id, store: Records) -> Response:
     today = now().date()
     held = lessons.lessons(store, player_id, limit=5)
     of_today = session is not None and session.started.date() == today
-    review = next(iter(kept.reviews(store, player_id, limit=1)), None)
     last = held[0].drills[0].drill if held and held[0].drills else ""
     context = LessonPage(
         player_id=player_id,
@@ -66,8 +67,16 @@ def lesson_page(request: Request, player_id: Id, store: Records) -> Response:
         aims=tuple(dict.fromkeys([*(one.aim for one in held[:1] if one.aim), *AIMS])),
         drills=drill_names(),
         last_drill=last,
-        seen=review.sentence if review and review.made.date() == today else "",
+        seen="\n".join(_seen_today(store, player_id, today)),
         week=(today + datetime.timedelta(days=7)).isoformat(),
         past=tuple(Past(id=one.id, date=day_text(one.date), aim=one.aim or "no aim written") for one in held),
     )
     return page(request, "lesson.html", context)
+
+
+def _seen_today(store: Store, player_id: str, today: datetime.date) -> list[str]:
+    """What the last review and the last look at the technique said, if they are of today."""
+    review = next(iter(kept.reviews(store, player_id, limit=1)), None)
+    looked = next(iter(technique.results(store, player_id, limit=1)), None)
+    said = [review.sentence] if review and review.made.date() == today else []
+    return [*said, says(looked)] if looked and looked.made.date() == today else said

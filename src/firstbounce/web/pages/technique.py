@@ -180,7 +180,7 @@ def swing_page(request: Request, technique_id: Id, store: Records, swing: int = 
         swing=swing,
         swings=tuple(range(1, len(row.result.get("swings", [])) + 1)),
         refusals=tuple(one["says"] for one in (told["refusals"] if told else row.result["refusals"])),
-        says=_says(row),
+        says=says(row),
         items=_items(row, told, player.id),
         measures=tuple(_measure(one) for one in told["measures"] if one["value"] is not None) if told else (),
         not_measured=_not_measured(told),
@@ -338,7 +338,7 @@ def _others(store: Store, row: TechniqueRow) -> tuple[Option, ...]:
 
 def _result_line(row: TechniqueRow) -> ResultLine:
     how = "by eye" if row.seen_by is SeenBy.EYE else "clip"
-    return ResultLine(id=row.id, words=f"{_when(row)}, {how}, {_set(row)}", about=_says(row))
+    return ResultLine(id=row.id, words=f"{_when(row)}, {how}, {_set(row)}", about=says(row))
 
 
 def _set(row: TechniqueRow) -> str:
@@ -346,7 +346,7 @@ def _set(row: TechniqueRow) -> str:
     return "1 swing" if n == 1 else f"{n} swings"
 
 
-def _says(row: TechniqueRow) -> str:
+def says(row: TechniqueRow) -> str:
     failed = failed_items(row.result)
     if failed:
         return f"To work on: {', '.join(failed)}."

@@ -1,7 +1,7 @@
 // Send a clip, with how far it is on its way and how far it was watched; keep what was seen by eye.
 import { follow } from "./jobs.js";
 import { say, send, told } from "./forms.js";
-import { newId } from "./outbox.js";
+import { add, drop, outcome } from "./outbox.js";
 
 const clip = document.querySelector("#clip");
 const ticks = document.querySelector("#ticks");
@@ -74,17 +74,20 @@ if (clip) {
   if (clip.dataset.job) watch(clip.dataset.job).catch((error) => say(clip, error.message));
 }
 
-const id = newId(); // sent twice, kept once
 ticks.addEventListener("submit", async (event) => {
   event.preventDefault();
   const seen = told(ticks);
   const yes = { yes: true, no: false };
-  const body = { id, swings: seen.swings };
+  const body = { player_id: ticks.dataset.player, swings: seen.swings };
   for (const name of ["arms_together", "through_matches_back", "recoil"]) if (name in seen) body[name] = yes[seen[name]];
   if ("held_s" in seen) body.held_s = Number(seen.held_s);
+  if (Object.keys(body).length < 3) { say(ticks, "Nothing was ticked: say at least one thing that you saw."); return; }
   try {
-    const { id: made } = await send(`/api/players/${ticks.dataset.player}/ticks`, "POST", body);
-    location.assign(`/technique/${made}`);
+    const row = await add("ticks", body);
+    const became = await outcome(row.id);
+    if (became.refused) { await drop(row.id); throw new Error(became.refused); }
+    if (became.waiting) { ticks.reset(); say(ticks, "Saved on this phone; it goes to the laptop when that is in reach.", "done"); }
+    else location.assign(`/technique/${row.id}`);
   } catch (error) {
     say(ticks, error.message);
   }
