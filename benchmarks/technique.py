@@ -77,7 +77,7 @@ def main(argv: list[str] | None = None) -> int:
         compared += found
         lost += [f"{clip.name}: {reason}" for reason in wrong]
         print_clip(clip, found, wrong)
-    gates = [*report(compared, lost, right)]
+    gates = [*report(compared, lost, right, sum(len(clip.truths) for clip in clips if not clip.refuse))]
     if not options.no_speed:
         gates += long_clip(accepted(options.seed)[0], options.folder)
     for what, value, held in gates:
@@ -109,10 +109,14 @@ def print_clip(clip: Clip, found: list[Compared], wrong: list[str]) -> None:
         print(f"{name} NOT MEASURED: {reason}", flush=True)
 
 
-def report(compared: list[Compared], lost: list[str], right: list[bool]) -> Iterator[tuple[str, float, bool]]:
-    """Print the summary; yields each gate with its figure and whether it held."""
+def report(
+    compared: list[Compared], lost: list[str], right: list[bool], swings: int
+) -> Iterator[tuple[str, float, bool]]:
+    """Print the summary; yields each gate with its figure and whether it held.
+
+    A swing that is not measured counts as not told.
+    """
     print("\n".join(summary(compared)))
-    swings = len(compared) + len(lost)
     print(f"{len(compared)} of {swings} swings measured; not: {', '.join(lost) or 'none'}")
     seen, aimed = picture_errors(compared)
     print(f"shoulder and arm lines against the joints in the picture itself: {seen:.2f} and {aimed:.2f} deg")

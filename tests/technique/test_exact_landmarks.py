@@ -88,6 +88,15 @@ def test_several_swings_are_found_and_waggles_are_not():
     assert find_swings(time, np.zeros_like(time)) == []
 
 
+def test_a_quick_start_back_is_a_swing_and_the_way_back_to_the_ball_is_none():
+    """Least jerk makes a backswing as fast as the way through; swings with a pause between them stay two."""
+    quick = Swing(ratio=1.0, back_time=0.42, down_time=0.34, profile="minimum jerk", return_time=0.7)
+    seen = one((quick, quick))
+    assert [s.moments.strike for s in seen] == pytest.approx(
+        [quick.marks["strike"], quick.marks["end"] + quick.marks["strike"]], abs=0.01
+    )
+
+
 def test_a_clip_that_ends_while_the_finish_is_held_says_at_least():
     swing = Swing(ratio=1.0, hold=3.0)
     landmarks = chain_of((swing,)).between(0, swing.marks["finish"] + 1.6)

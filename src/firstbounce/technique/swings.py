@@ -21,7 +21,10 @@ MOST_REVISED_S: Final = 0.2  #: a course that moves start or top further than th
 VERTEX_S: Final = 0.10  #: frames this near a turning point locate it [s]
 SAME_STILL_S: Final = 0.5  #: a still spell that ends this near the last turning point belongs to it [s]
 LEAST_STILL_S: Final = 0.12  #: an address or a hold is at least this long [s]
-FASTER_THROUGH: Final = 1.25  #: the through movement is at least this many times faster than the backswing
+FASTER_THROUGH: Final = (
+    1.25  #: without a still address, how much faster the hands come through than they go back
+)
+FASTER_FROM_STILL: Final = 0.95  #: the same from a still address: a quick start back may be nearly as fast
 NO_SHAKE_DEG: Final = (
     0.02  #: hands that scatter less than this about their course are exact, not smoothed [deg]
 )
@@ -128,7 +131,8 @@ def _swing(
     back, through = address - value[top], value[after] - address
     if back < LEAST_BACK_DEG or through < LEAST_THROUGH_SHARE * back:
         return None
-    if rate[top : after + 1].max() < FASTER_THROUGH * -rate[begin : top + 1].min():
+    faster = FASTER_FROM_STILL if still else FASTER_THROUGH
+    if rate[top : after + 1].max() < faster * -rate[begin : top + 1].min():
         return None
     strike = _crossing(time, value, address, top, after)
     finish, leaves, peak, to_end = _finish(
