@@ -24,6 +24,9 @@ GATES: dict[str, list[str] | None] = {
     "practice": ["--quick"],
     "records": None,
     "records_faults": None,
+    "web_faults": None,
+    "web_load": None,
+    "web_speed": None,
     "guides": ["--clinic", "0"],
 }
 

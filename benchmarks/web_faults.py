@@ -19,7 +19,7 @@ import time
 from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -360,7 +360,7 @@ def main(argv: list[str] | None = None) -> int:
         start = time.perf_counter()
         counts = every[turn]()
         print(counts, f"[{time.perf_counter() - start:.0f} s]", flush=True)
-        return asdict(counts)
+        return {**vars(counts), "refusals": dict(counts.refusals)}
 
     label = f"web_faults, {options.kills} kills"
     rows = in_pieces(work, len(every), label, options.file, options.seconds)
