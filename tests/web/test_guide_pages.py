@@ -8,11 +8,13 @@ import re
 import time
 import zipfile
 
+import httpx
 import pypdf
 import pytest
 from playwright.sync_api import expect
+from test_serve import PHONE, started, stopped
 from web_lesson import NOW, put_lesson
-from web_server import HOST, SECRET
+from web_server import HOST, PASSPHRASE, SECRET, free_port
 
 from firstbounce.guides.coach import Coach
 from firstbounce.records.rows.people import Consent, ConsentKind, Giver, PlayerRow
@@ -336,8 +338,6 @@ def test_a_juniors_guide_needs_the_guardians_consent_while_it_is_shown(client, g
 
 
 def test_a_code_on_the_guide_opens_that_guide(guest, store, settings, player, passphrase_hash):
-    from web_server import PASSPHRASE
-
     assert guest.post("/api/sign-in", json={"passphrase": PASSPHRASE}).status_code == 200
     guide_id = made(guest, player_id=player, drills=["Landing circle"], link_days=5)
     page = guest.get(f"/guides/{guide_id}/page").text
@@ -346,6 +346,24 @@ def test_a_code_on_the_guide_opens_that_guide(guest, store, settings, player, pa
     assert url == f"http://{HOST}:8000{guide_path(settings, link.id)}"
     guest.cookies.clear()
     assert guest.get(url.removeprefix(f"http://{HOST}:8000")).status_code == 200
+
+
+def test_on_a_network_a_link_names_the_address_at_which_a_phone_finds_the_laptop(tmp_path):
+    """Also when the coach makes it on the laptop itself, under TLS or not."""
+    port = free_port()
+    process, _ = started(["-c", PHONE, str(tmp_path / "data"), str(port), PASSPHRASE], "ready")
+    try:
+        with httpx.Client(base_url=f"http://127.0.0.1:{port}", timeout=60) as laptop:
+            assert laptop.post("/api/sign-in", json={"passphrase": PASSPHRASE}).status_code == 200
+            guide_id = made(laptop, kind="general guide", theme="Spring", drills=["Landing circle"])
+            share = laptop.get(shared(laptop, guide_id)["share"]).text
+        (url,) = re.findall(r'value="(http://[^"]+)"', share)
+        assert url.startswith(f"http://{HOST}:{port}/shared/")
+        path = url.removeprefix(f"http://{HOST}:{port}")
+        with httpx.Client(base_url=f"http://127.0.0.1:{port}", headers={"host": f"{HOST}:{port}"}) as phone:
+            assert "Spring" in phone.get(path).text and phone.get("/api/guides").status_code == 401
+    finally:
+        stopped(process)
 
 
 def test_erasing_a_player_takes_guides_links_and_files(client, guest, store, player):

@@ -42,7 +42,7 @@ def seen_by_a_model(made):
         tracked.seen.append(seen.astype(np.float32))
         tracked.turned.append(0.0)
         tracked.frames += 1
-    tracked.looks.append(Look(time=0.0, light=200.0, sharpness=1.0, others=0, shift=None))
+    tracked.looks.append(Look(time=0.0, light=200.0, sharpness=1.0, others=np.int64(0), shift=None))
     tracked.looks.append(Look(time=1.0, light=200.0, sharpness=1.0, others=0, shift=(0.0, 0.0)))
     return tracked
 

@@ -415,8 +415,8 @@ def _packed(seen: Seen, pictures: list[list[bytes]]) -> bytes:
         arrays,
         time=np.array(tracked.times),
         turned=np.array(tracked.turned),
-        xy=np.array(tracked.xy, np.float32).reshape(count, -1, 2),
-        seen=np.array(tracked.seen, np.float32).reshape(count, -1),
+        xy=np.array(tracked.xy).reshape(count, -1, 2),
+        seen=np.array(tracked.seen).reshape(count, -1),
     )
     facts = {name: value for name, value in asdict(seen.facts).items() if name != "path"}
     told = {
@@ -430,12 +430,19 @@ def _packed(seen: Seen, pictures: list[list[bytes]]) -> bytes:
     }
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as packed:
-        packed.writestr("clip.json", json.dumps(told))
+        packed.writestr("clip.json", json.dumps(told, default=_number))
         packed.writestr("tracked.npz", arrays.getvalue())
         for swing, every in enumerate(pictures, start=1):
             for number, jpeg in enumerate(every):
                 packed.writestr(_name(swing, number), jpeg)
     return out.getvalue()
+
+
+def _number(value: Any) -> Any:
+    """A number of an array as JSON knows it."""
+    if isinstance(value, np.generic):
+        return value.item()
+    raise TypeError(f"{type(value).__name__} cannot be kept")
 
 
 def _name(swing: int, number: int) -> str:
