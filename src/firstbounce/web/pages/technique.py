@@ -19,6 +19,8 @@ from firstbounce.services.practice import shipped_drills
 from firstbounce.services.store import Store
 from firstbounce.technique.landmarks import NEEDED
 from firstbounce.technique.marks import Item, Judge, Judged, PassMarks, Verdict
+from firstbounce.technique.measures import Name
+from firstbounce.technique.numbers import numbers_from_tree, over_swings
 from firstbounce.web import uploads
 from firstbounce.web.api.shapes import Id
 from firstbounce.web.api.technique import failed_items
@@ -30,6 +32,7 @@ from firstbounce.words import Fault
 router = APIRouter(include_in_schema=False)
 YES_NO: tuple[Option, ...] = (("yes", "Yes"), ("no", "No"))
 HELD: tuple[Option, ...] = (("2", "2 s"), ("1", "1 s"), ("0", "Not held"))
+FOLLOWED = (Name.RATIO, Name.HELD)
 UNIT = {"deg": "°", "s": " s", "m": " m", "": ""}
 MARK_WORDS = {
     "ratio_low": "Through over back, from",
@@ -52,6 +55,7 @@ class ResultLine:
     id: str
     words: str
     about: str
+    numbers: str  #: of a clip: what is followed over weeks, with what each lies between
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -338,7 +342,22 @@ def _others(store: Store, row: TechniqueRow) -> tuple[Option, ...]:
 
 def _result_line(row: TechniqueRow) -> ResultLine:
     how = "by eye" if row.seen_by is SeenBy.EYE else "clip"
-    return ResultLine(id=row.id, words=f"{_when(row)}, {how}, {_set(row)}", about=says(row))
+    words = f"{_when(row)}, {how}, {_set(row)}"
+    return ResultLine(id=row.id, words=words, about=says(row), numbers=_followed(row))
+
+
+def _followed(row: TechniqueRow) -> str:
+    """The mean of a clip's swings, and what it lies between nine times in ten; empty without numbers."""
+    if row.seen_by is SeenBy.EYE or not row.result.get("swings"):
+        return ""
+    swings = numbers_from_tree(row.result)
+    means = [(one, over_swings(swings, str(one))) for one in FOLLOWED]
+    told = [
+        f"{name} {one.value:.2f}{UNIT[one.unit]} ({one.low:.2f} to {one.high:.2f})"
+        for name, one in means
+        if one is not None and one.value is not None
+    ]
+    return "; ".join(told)
 
 
 def _set(row: TechniqueRow) -> str:
