@@ -120,7 +120,7 @@ def test_a_clip_is_watched_kept_and_shown(client, store, model, player, clip):
     assert "Between: nine times in ten" in page and "Hands over time" in page
     listed = client.get(f"/players/{player}/technique", headers=BROWSER).text
     assert f"/technique/{made}" in listed and "1 swing" in listed
-    assert f"through over back {ratio.value:.2f} ({ratio.low:.2f} to {ratio.high:.2f})" in listed
+    assert f"Through over back {ratio.value:.2f} ({ratio.low:.2f} to {ratio.high:.2f})" in listed
 
 
 def test_stills_are_small_upright_and_their_faces_are_blurred(client, model, player, clip, swing):

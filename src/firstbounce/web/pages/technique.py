@@ -357,7 +357,8 @@ def _followed(row: TechniqueRow) -> str:
         for name, one in means
         if one is not None and one.value is not None
     ]
-    return "; ".join(told)
+    said = "; ".join(told)
+    return said[:1].upper() + said[1:]
 
 
 def _set(row: TechniqueRow) -> str:

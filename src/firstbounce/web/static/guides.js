@@ -5,6 +5,9 @@ import { say, send, told } from "./forms.js";
 const form = document.querySelector("#guide");
 const going = document.querySelector("#going");
 const look = document.querySelector("#look");
+const MOST_SEEN = 5;
+const LONGEST_SEEN = 300;
+const MOST_DRILLS = 12;
 
 function fit() {
   const kind = form.querySelector("[name=kind]:checked").value;
@@ -36,10 +39,20 @@ async function see(job) {
   }
 }
 
+/** What the server would refuse, said in words first. */
+function trouble({ saw, drills = [] }) {
+  if (saw.length > MOST_SEEN) return `A guide tells at most ${MOST_SEEN} things that were seen; there are ${saw.length} lines.`;
+  if (saw.some((line) => line.length > LONGEST_SEEN)) return `A line of what was seen has at most ${LONGEST_SEEN} letters.`;
+  if (drills.length > MOST_DRILLS) return `A guide holds at most ${MOST_DRILLS} drills; ${drills.length} are chosen.`;
+  return "";
+}
+
 form.addEventListener("submit", async (event) => {
   event.preventDefault();
   try {
-    const { job } = await send("/api/guides", "POST", body());
+    const asked = body();
+    if (trouble(asked)) throw new Error(trouble(asked));
+    const { job } = await send("/api/guides", "POST", asked);
     await see(job);
   } catch (error) {
     say(form, error.message);
