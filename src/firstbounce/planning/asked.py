@@ -68,10 +68,15 @@ class Unmeasured:
         return Ground(
             surface=plane,
             outline=((-w, edge), (w, edge), (w, far), (-w, far)),
-            around=_AROUND.get(self.lie.kind, TurfKind.FAIRWAY),
+            around=turf_short_of_green(self.lie.kind),
             bounds=Bounds(-30.0, 30.0, -12.0, far + 25.0),
         )
 
     @property
     def today(self) -> GreenToday:
         return GreenToday.of_words(self.speed, self.firmness, wet=self.lie.wet)
+
+
+def turf_short_of_green(lie: LieKind) -> TurfKind:
+    """What lies between the ball and the green, by what the ball lies on."""
+    return _AROUND.get(lie, TurfKind.FAIRWAY)

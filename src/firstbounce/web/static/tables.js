@@ -1,9 +1,11 @@
 // Which club, where to land it, from tables of carry and run that the laptop made. Lengths in metres.
-// Between two rows of a table values are taken on the straight line; tests/web compares with the laptop's own.
+// Between two rows of a table values are taken on the straight line; the putter has equations instead of rows.
+// tests/web compares with the laptop's own.
 
 const NINE_OF_TEN = 3.29; // width of the middle nine of ten in standard deviations
 const AS_GOOD = 1.1; // a leave within a tenth of the best cannot be told from it
 const CLEAR_M = 0.5; // at least so far onto the green
+const STOPS = 0.15; // share of a level green's braking that must be left on the slope, else no putt is told
 
 /** The value at x of a curve given at rising xs, ends held. */
 export function between(xs, ys, x) {
@@ -35,10 +37,35 @@ export function carryFor(table, slope, club, far) {
   return (low + high) / 2;
 }
 
-/** Every club that can get there, best first: the least usual leave among those that land on the green. */
-export function choices(table, { to_edge_m, edge_to_hole_m, slope }) {
+/**
+ * A putt from the lie to the hole: { club, is_putt, putt_m, leave_m }, or null where nobody putts. `putt_m` is the length
+ * of the putt on the level green that needs the same stroke. A ball that rolls is slowed evenly: its energy is spent on
+ * the grass short of the green, on the green, and on the slope.
+ */
+export function putt(table, { to_edge_m, edge_to_hole_m, slope, lie }) {
+  const { putter } = table;
+  if (!putter || !(lie in putter.stimp_ratio)) return null;
+  const brake = putter.deceleration;
+  const pull = putter.pull[slope];
+  const [grass, green] = [brake / putter.stimp_ratio[lie] + pull, brake + pull];
+  if (green < STOPS * brake || grass < STOPS * brake) return null;
   const far = to_edge_m + edge_to_hole_m;
-  const found = table.slopes[slope].map((row) => choice(table, slope, row.club, far, to_edge_m)).filter(Boolean);
+  const putt_m = (grass * to_edge_m + green * edge_to_hole_m) / brake;
+  const work = [to_edge_m / putter.stimp_ratio[lie], edge_to_hole_m]; // of the turf alone, over the green's braking
+  const rough = lie === "green" ? 0 : work[0] / (work[0] + work[1]);
+  const along = (brake / green) * putt_m * putter.distance_share;
+  const scatter = (brake / green) * (work[0] + work[1]) * rough * putter.grass_sd;
+  const ratio = green / brake;
+  const turn = Math.hypot(putter.direction, putter.heading_sd * (1 + (putter.rough_heading - 1) * rough));
+  const across = (2 * ratio / (1 + ratio)) * turn * far;
+  return { club: "putter", is_putt: true, putt_m, leave_m: Math.hypot(along, scatter, across), lands_on_green: true };
+}
+
+/** Every club that can get there, best first: the least usual leave among those that land on the green, or roll on it. */
+export function choices(table, { to_edge_m, edge_to_hole_m, slope, lie }) {
+  const far = to_edge_m + edge_to_hole_m;
+  const chips = table.slopes[slope].map((row) => choice(table, slope, row.club, far, to_edge_m));
+  const found = [...chips, putt(table, { to_edge_m, edge_to_hole_m, slope, lie })].filter(Boolean);
   found.sort((a, b) => Number(b.lands_on_green) - Number(a.lands_on_green) || a.leave_m - b.leave_m);
   return found.map((one) => ({
     ...one,
@@ -57,6 +84,7 @@ function choice(table, slope, club, far, to_edge_m) {
   const across = between(table.carries_m, table.across_m, carry_m) * (far / carry_m);
   return {
     club,
+    is_putt: false,
     carry_m,
     ...run,
     circle_m: between(table.carries_m, table.circle_m, carry_m),
