@@ -40,6 +40,7 @@ def found(page):
     Drawings reach beyond their frames where nobody sees it, and axe then cannot tell what text stands on. So
     contrast is judged without what is drawn; tests of pictures and windows hold the contrasts there.
     """
+    sideways = page.evaluate("document.documentElement.scrollWidth > innerWidth")
     page.evaluate(AXE)
     whole = page.evaluate("rules => axe.run(document, rules)", RULES)
     page.evaluate(WITHOUT_DRAWINGS)
@@ -56,9 +57,7 @@ def found(page):
         for rule, target, node in nodes
         if not (rule == "color-contrast" and target.startswith(SIGNS))
     ]
-    if page.evaluate("document.documentElement.scrollWidth > innerWidth"):
-        faults.append("it scrolls sideways")
-    return faults
+    return [*faults, "it scrolls sideways"] if sideways else faults
 
 
 @pytest.fixture(scope="module")
@@ -115,9 +114,9 @@ def in_both_units(world, view, url, ready=None):
     return {units: faults for units, faults in said.items() if faults}
 
 
-def test_no_page_is_left_out(world):
+def test_no_page_is_left_out():
     """A new page needs its line in web_pages."""
-    addresses = [*(address(world, name) for name in PAGES), "/mine"]
+    addresses = [*(re.sub(r"{\w+}", "0" * 32, path) for path in PAGES.values()), "/mine"]
     for route in page_routes():
         assert any(route.path_regex.match(one) for one in addresses), route.path
 
