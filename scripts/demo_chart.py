@@ -19,4 +19,4 @@ def demo_chart() -> str:
         copy_inputs(folder)
         day = load_day(folder / GREEN)
         fitted = with_chart(day, fit_day(day, load_balls(folder / BALLS, day)))
-        return chart_picture(day, fitted.chart, LengthUnit.METRES)
+        return chart_picture(day.today, fitted.chart, LengthUnit.METRES)

@@ -3,6 +3,7 @@
 import re
 from dataclasses import dataclass
 
+from web_clinic import put_clinic
 from web_clip import put_swing
 from web_lesson import put_lesson
 
@@ -33,11 +34,17 @@ PAGES = {
     "new player": "/players/new",
     "player": "/players/{player}",
     "edit player": "/players/{player}/edit",
+    "chart": "/players/{player}/chart",
     "ask": "/players/{player}/plan",
     "plan": "/plans/{plan}",
     "show": "/plans/{plan}/show",
     "log": "/sessions/{session}/log",
     "course log": "/course/log",
+    "clinics": "/clinics",
+    "new clinic": "/clinics/new",
+    "clinic": "/clinics/{clinic}",
+    "log in a clinic": "/sessions/{clinic_log}/log",
+    "clinic of nobody": "/clinics/any",
     "review": "/sessions/{session}/review",
     "all drills": "/drills",
     "drill of nobody": "/drills/7",
@@ -75,6 +82,8 @@ class World:
     plan: str
     link: object
     tally: str  #: a session whose station has a circle
+    clinic: str
+    clinic_log: str  #: the session of its first member
     guide: str
     guide_link: str
     swing: str  #: a clip that was watched
@@ -91,7 +100,8 @@ def put_world(store):
     link = players.make_link(store, player)
     ids = (session.id, session.station_id, session.green_id, session.day_id, plan.id)
     tally = put_lesson(store, "Bea Lind").session
-    return World(store, player, *ids, link, tally, *put_guide(store, player), *put_technique(store, player))
+    more = (*put_clinic(store, session.day_id, session.station_id), *put_guide(store, player))
+    return World(store, player, *ids, link, tally, *more, *put_technique(store, player))
 
 
 def put_guide(store, player):

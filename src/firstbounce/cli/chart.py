@@ -59,7 +59,7 @@ def command(
     else:
         click.echo("\n".join([told(chart, Lengths(units)), *(fitted.remarks if fitted else ())]))
     if pictures:
-        for path in save_pictures(pictures, {"chart": chart_picture(day, chart, LengthUnit(units))}):
+        for path in save_pictures(pictures, {"chart": chart_picture(day.today, chart, LengthUnit(units))}):
             click.echo(f"wrote {path}", err=as_json)
 
 

@@ -42,7 +42,7 @@ def command(green: Path, balls_file: Path, as_json: bool, units: str, pictures: 
     else:
         click.echo(told(fitted, Lengths(units), len(logged.every)))
     if pictures:
-        drawn = {"chart": chart_picture(day, fitted.chart, LengthUnit(units))}
+        drawn = {"chart": chart_picture(day.today, fitted.chart, LengthUnit(units))}
         for path in save_pictures(pictures, drawn):
             click.echo(f"wrote {path}", err=as_json)
 

@@ -7,14 +7,15 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from sqlalchemy import Connection, Select, and_, exists, select, update
+from sqlalchemy import Connection, Select, and_, exists, func, select, update
 
 from firstbounce.errors import NotThere
 from firstbounce.records.codec import moment_columns, row_of, values_of
 from firstbounce.records.queries import erased, found, in_chunks, put
-from firstbounce.records.rows.balls import BallKind, BallRow, Kept, KeptBall, Refused
+from firstbounce.records.rows.balls import BallKind, BallRow, Kept, KeptBall, Refused, Tallied
 from firstbounce.records.rows.people import By
 from firstbounce.records.tables import BALL, PLAN, PLAYER, SESSION, STATION
+from firstbounce.words import TallyLanding
 
 NOT_YET = "is not in the records yet; send it first"
 TAKEN = "this id belongs to another ball; a new ball needs a new id"
@@ -61,6 +62,35 @@ def player_balls(
         asked = asked.where(BALL.c.arrival < before)
     asked = asked.order_by(BALL.c.arrival.desc()).limit(limit)
     return tuple(_kept(row) for row in connection.execute(asked).mappings())
+
+
+def rows_in_session(connection: Connection, session_id: str) -> int:
+    """How many rows a session has, corrections and balls taken back with them."""
+    asked = select(func.count()).select_from(BALL).where(BALL.c.session_id == session_id)
+    return int(connection.execute(asked).scalar_one())
+
+
+def tallied_at_home(
+    connection: Connection, player_id: str, since: datetime.datetime | None = None
+) -> Tallied:
+    """What the player tallied at home, counted; `since`: in sessions that began then or later."""
+    home = select(SESSION.c.id).where(
+        SESSION.c.player_id == player_id, SESSION.c.kind == "home", SESSION.c.logged_by == By.PLAYER
+    )
+    if since is not None:
+        home = home.where(SESSION.c.started_utc >= moment_columns("since", since)["since_utc"])
+    asked = (
+        _standing()
+        .where(BALL.c.session_id.in_(home))
+        .with_only_columns(BALL.c.tally_landed, func.count())
+        .group_by(BALL.c.tally_landed)
+    )
+    counted = {str(landed): int(n) for landed, n in connection.execute(asked)}
+    return Tallied(
+        balls=sum(counted.values()),
+        seen=sum(n for landed, n in counted.items() if landed != TallyLanding.NOT_SEEN),
+        in_circle=counted.get(str(TallyLanding.IN_CIRCLE), 0),
+    )
 
 
 def ball_history(connection: Connection, ball_id: str) -> tuple[KeptBall, ...]:
@@ -166,6 +196,8 @@ class _Desk:
             return f"the ball it corrects {NOT_YET}"
         if corrected["session_id"] != ball.session_id:
             return "it corrects a ball of another session"
+        if self.only_player and corrected.get("logged_by", By.PLAYER) != By.PLAYER:
+            return "a player's link corrects only what the player logged"
         return None
 
     def _new_one(self, ball_id: str) -> Mapping[Any, Any] | None:

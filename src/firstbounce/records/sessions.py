@@ -47,13 +47,20 @@ def session_of(connection: Connection, session_id: str) -> SessionRow:
     return one(connection, SESSION, SessionRow, session_id)
 
 
-def sessions(connection: Connection, player_id: str, *, limit: int, skip: int = 0) -> tuple[SessionRow, ...]:
-    """Sessions of a player, newest first."""
+def sessions(
+    connection: Connection, player_id: str, *, limit: int, skip: int = 0, by: By | None = None
+) -> tuple[SessionRow, ...]:
+    """Sessions of a player, newest first; `by`: only those that the coach, or the player, began."""
     newest = (SESSION.c.started_utc.desc(), SESSION.c.id)
-    asked = (
-        select(SESSION).where(SESSION.c.player_id == player_id).order_by(*newest).limit(limit).offset(skip)
-    )
-    return rows(connection, asked, SessionRow)
+    asked = select(SESSION).where(SESSION.c.player_id == player_id)
+    if by is not None:
+        asked = asked.where(SESSION.c.logged_by == by)
+    return rows(connection, asked.order_by(*newest).limit(limit).offset(skip), SessionRow)
+
+
+def add_clinic(connection: Connection, clinic: ClinicRow) -> None:
+    """A clinic; one that is there already stays as it is."""
+    put_row(connection, CLINIC, clinic)
 
 
 def save_clinic(connection: Connection, clinic: ClinicRow) -> None:

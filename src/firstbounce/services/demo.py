@@ -54,7 +54,7 @@ def run_demo(
     fitted = with_chart(day, fit_day(day, load_balls(folder / BALLS, day)))
     progress(0.3)
     plans = plan_stations(day, fit=fitted.fit, unit=unit, progress=lambda share: progress(0.3 + 0.5 * share))
-    drawn = {"chart": chart_picture(day, fitted.chart, unit)}
+    drawn = {"chart": chart_picture(day.today, fitted.chart, unit)}
     for plan in plans:
         drawn |= plan_pictures(day, plan, unit)
     pictures = save_pictures(folder, drawn)

@@ -18,6 +18,7 @@ from firstbounce.planning.result import Choice
 from firstbounce.planning.worlds import air_today
 from firstbounce.records.rows.balls import KeptBall
 from firstbounce.records.rows.kept import PlanRow, ReviewRow
+from firstbounce.records.rows.people import By
 from firstbounce.records.rows.places import StationRow
 from firstbounce.review.review import Review, review
 from firstbounce.services import greens, kept, players, sessions
@@ -72,7 +73,7 @@ def learned_today(store: Store, player_id: str, day: Day, day_id: str) -> Fit | 
 
 def balls_of_day(store: Store, player_id: str, day_id: str) -> tuple[KeptBall, ...]:
     """Every ball of a player on a day that stands, session by session."""
-    held = sessions.sessions(store, player_id, limit=MOST_SESSIONS)
+    held = sessions.sessions(store, player_id, limit=MOST_SESSIONS, by=By.COACH)
     of_day = [one.id for one in reversed(held) if one.day_id == day_id]
     return tuple(ball for session_id in of_day for ball in sessions.session_balls(store, session_id))
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from typing import Any
 
 from firstbounce.files.green import FORMAT, checked_green
@@ -78,6 +79,12 @@ def days(store: Store, green_id: str, limit: int = 50) -> tuple[DayRow, ...]:
     """Days of a green, newest first."""
     with store.read() as connection:
         return places.days(connection, green_id, limit)
+
+
+def current_day(store: Store, date: datetime.date) -> DayRow | None:
+    """The day of a green that was opened last on this date."""
+    opened = [day for one in greens(store) for day in days(store, one.id, limit=1) if day.date == date]
+    return max(opened, key=lambda day: day.made, default=None)
 
 
 def add_reading(store: Store, reading: Reading) -> None:

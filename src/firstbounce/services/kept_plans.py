@@ -9,7 +9,7 @@ from typing import Any
 from firstbounce.errors import NotThere
 from firstbounce.planning.result import Choice, Cloud, Misses, PathPoint, Plan, Span
 from firstbounce.services import kept
-from firstbounce.services.pictures import plan_picture
+from firstbounce.services.pictures import plan_picture, side_picture
 from firstbounce.services.store import Store
 from firstbounce.units import LengthUnit
 from firstbounce.words import Circle, Point, Station
@@ -23,6 +23,14 @@ def kept_picture(store: Store, plan_id: str, club: str, unit: LengthUnit) -> str
     then = kept.plan_then(store, plan_id)
     plan = plan_of(then.row.result, then.station)
     return plan_picture(then.day, plan, choice_with(then.row.result, club), unit)
+
+
+@lru_cache(maxsize=32)
+def kept_side(store: Store, plan_id: str, club: str, unit: LengthUnit) -> str:
+    """The usual ball of one choice of a kept plan from the side, as SVG. NotThere without such a choice."""
+    then = kept.plan_then(store, plan_id)
+    choice = choice_with(then.row.result, club)
+    return side_picture(then.day, then.station, choice.club, choice.path, unit)
 
 
 def choice_with(told: Told, club: str) -> Choice:

@@ -8,7 +8,7 @@ from firstbounce.records import balls as log
 from firstbounce.records import kept as shelf
 from firstbounce.records import people
 from firstbounce.records import sessions as book
-from firstbounce.records.rows.balls import KeptBall
+from firstbounce.records.rows.balls import KeptBall, Tallied
 from firstbounce.records.rows.kept import ReviewRow
 from firstbounce.records.rows.people import By, PlayerRow
 from firstbounce.records.rows.sessions import KeptScore, LessonRow, SessionRow
@@ -48,10 +48,11 @@ class PlayerCard:
 
     player: PlayerRow
     balls: int  #: that stand
-    last_session: SessionRow | None
+    last_session: SessionRow | None  #: that the coach began
     last_lesson: LessonRow | None
     last_scores: tuple[KeptScore, ...]  #: newest first
     homework: tuple[KeptScore, ...]  #: scores that the player logged since the last lesson
+    home: Tallied  #: what the player tallied at home since the last lesson
     last_balls: tuple[KeptBall, ...]  #: newest first
     last_review: ReviewRow | None
 
@@ -66,10 +67,11 @@ def player_card(store: Store, player_id: str, *, balls: int = 20, scores: int = 
         return PlayerCard(
             player=people.player_of(connection, player_id),
             balls=people.ball_count(connection, player_id),
-            last_session=next(iter(book.sessions(connection, player_id, limit=1)), None),
+            last_session=next(iter(book.sessions(connection, player_id, limit=1, by=By.COACH)), None),
             last_lesson=next(iter(lessons_held), None),
             last_scores=last_scores,
             homework=tuple(one for one in by_player if since is None or one.received >= since),
+            home=log.tallied_at_home(connection, player_id, since),
             last_balls=log.player_balls(connection, player_id, limit=balls),
             last_review=next(iter(shelf.reviews(connection, player_id, limit=1)), None),
         )

@@ -19,7 +19,7 @@ from firstbounce.records.rows.base import Id, row_from, said
 from firstbounce.records.rows.people import Note
 from firstbounce.records.rows.places import DayRow, GreenRow, Reading, StationRow
 from firstbounce.records.rows.places import Shape as GreenShape
-from firstbounce.records.rows.sessions import DrillScoreRow, LessonRow, SessionRow
+from firstbounce.records.rows.sessions import ClinicRow, DrillScoreRow, LessonRow, SessionRow
 from firstbounce.services import greens, lessons, players, sessions, technique
 from firstbounce.services.given import Shape
 from firstbounce.services.new_player import NewPlayer, rows_of
@@ -41,6 +41,7 @@ class OutboxRow(Shape):
         "day",
         "reading",
         "station",
+        "clinic",
         "session",
         "ball",
         "score",
@@ -170,6 +171,10 @@ class _NotSound(FirstbounceError):
     """A row whose body makes no sense."""
 
 
+def _keep_clinic(store: Store, row: OutboxRow) -> None:
+    sessions.start_clinic(store, row_from(ClinicRow, {**row.body, "id": row.id, "started": row.made}))
+
+
 def _keep_session(store: Store, row: OutboxRow) -> None:
     sessions.start_session(store, row_from(SessionRow, {**row.body, "id": row.id, "started": row.made}))
 
@@ -200,6 +205,7 @@ _KEEP: dict[str, Callable[[Store, OutboxRow], None]] = {
     "day": _keep_day,
     "reading": lambda store, row: greens.add_reading(store, row_from(Reading, _made(row))),
     "station": lambda store, row: greens.add_station(store, row_from(StationRow, _made(row))),
+    "clinic": _keep_clinic,
     "session": _keep_session,
     "lesson": _keep_lesson,
     "ticks": _keep_ticks,

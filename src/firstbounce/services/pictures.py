@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from firstbounce.errors import ParameterError
 from firstbounce.ground.areas import SURROUNDS
+from firstbounce.ground.conditions import GreenToday
 from firstbounce.pictures.chart import ChartPicture, ChartRow, chart_view
 from firstbounce.pictures.green import BallPath, GreenPicture, GroundArea, LandingCircle, green_view
 from firstbounce.pictures.heights import Heights
@@ -148,7 +149,7 @@ def bar_of(club: str, carry_m: float, run_m: Span) -> ChartRow:
     )
 
 
-def chart_picture(day: Day, chart: Chart, unit: LengthUnit) -> str:
+def chart_picture(today: GreenToday, chart: Chart, unit: LengthUnit) -> str:
     """Carry and run of each club on level ground, as SVG."""
     learned = f"Learned from {chart.learned_from} balls." if chart.learned_from else "Usual values, no balls."
     return chart_view(
@@ -156,7 +157,7 @@ def chart_picture(day: Day, chart: Chart, unit: LengthUnit) -> str:
             title=f"Carry and run, {chart.player}",
             rows=tuple(bar_of(row.club, row.carry_m, row.run_m) for row in chart.rows),
             measure=measure_of(unit),
-            note=f"Level ground. {learned} {conditions(day)}",
+            note=f"Level ground. {learned} {known_today(today)}",
             interval_words="what the average run likely lies between",
         )
     )
@@ -164,7 +165,11 @@ def chart_picture(day: Day, chart: Chart, unit: LengthUnit) -> str:
 
 def conditions(day: Day) -> str:
     """The day in one sentence, each value with where it came from."""
-    today = day.today
+    return known_today(day.today)
+
+
+def known_today(today: GreenToday) -> str:
+    """Speed and firmness in one sentence, each with where it came from."""
     speed = f"Green speed {today.stimp_ft.value:.1f} ft ({today.stimp_ft.source})"
     firmness = f"firmness {today.firmness.value:.2f} ({today.firmness.source})"
     return f"{speed}, {firmness}, {'wet' if today.wet else 'dry'}."

@@ -9,6 +9,7 @@ from firstbounce.files.balls import LoggedBalls
 from firstbounce.records import balls as log
 from firstbounce.records import sessions as book
 from firstbounce.records.rows.balls import BallRow, Kept, KeptBall
+from firstbounce.records.rows.people import By
 from firstbounce.records.rows.sessions import ClinicRow, DrillScoreRow, KeptScore, SessionRow
 from firstbounce.records.store import Store
 from firstbounce.words import Ball, Tally
@@ -35,15 +36,17 @@ def session(store: Store, session_id: str) -> SessionRow:
         return book.session_of(connection, session_id)
 
 
-def sessions(store: Store, player_id: str, *, limit: int = PAGE, skip: int = 0) -> tuple[SessionRow, ...]:
-    """Sessions of a player, newest first."""
+def sessions(
+    store: Store, player_id: str, *, limit: int = PAGE, skip: int = 0, by: By | None = None
+) -> tuple[SessionRow, ...]:
+    """Sessions of a player, newest first; `by`: only those that the coach, or the player, began."""
     with store.read() as connection:
-        return book.sessions(connection, player_id, limit=limit, skip=skip)
+        return book.sessions(connection, player_id, limit=limit, skip=skip, by=by)
 
 
 def last_session(store: Store, player_id: str) -> SessionRow | None:
-    """The newest session of a player, if any."""
-    return next(iter(sessions(store, player_id, limit=1)), None)
+    """The newest session that the coach began with a player, if any."""
+    return next(iter(sessions(store, player_id, limit=1, by=By.COACH)), None)
 
 
 def log_balls(store: Store, balls: Sequence[BallRow], *, only_player: str | None = None) -> Kept:
@@ -102,6 +105,12 @@ def scores(
     """Scores of a player that stand, newest first."""
     with store.read() as connection:
         return book.scores(connection, player_id, drill=drill, session_id=session_id, limit=limit)
+
+
+def start_clinic(store: Store, clinic: ClinicRow) -> None:
+    """A clinic; once only, by id: one that is there already stays as it is."""
+    with store.write() as connection:
+        book.add_clinic(connection, clinic)
 
 
 def save_clinic(store: Store, clinic: ClinicRow) -> None:

@@ -12,7 +12,7 @@ from pathlib import Path
 FOLDER = Path(str(resources.files("firstbounce.web") / "static"))
 TEMPLATES = Path(str(resources.files("firstbounce.web") / "templates"))
 #: Pages that hold nobody's record and open without a network.
-SHELLS = ("/course", "/course/log")
+SHELLS = ("/course", "/course/log", "/clinics/new", "/clinics/any")
 KINDS = {".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml"}
 
 

@@ -81,7 +81,9 @@ def _shell(request: Request) -> Shell:
 
 def _within(path: str, place: str) -> bool:
     if place == "/":
-        return path == "/" or path.startswith(("/players", "/sessions", "/plans", "/guides", "/technique"))
+        return path == "/" or path.startswith(
+            ("/players", "/sessions", "/plans", "/clinics", "/guides", "/technique")
+        )
     if place == "/today":
         return path == place or path.startswith(("/days", "/greens"))
     return path == place or path.startswith(f"{place}/")

@@ -136,6 +136,15 @@ class KeptBall:
 
 
 @row
+class Tallied:
+    """Tallies counted: how many, and of those seen to land how many in the circle."""
+
+    balls: Whole = 0
+    seen: Whole = 0
+    in_circle: Whole = 0
+
+
+@row
 class Refused:
     """A row that was not kept, and why. `again` says that it may be kept when sent later."""
 

@@ -12,24 +12,28 @@ from pydantic import BaseModel
 from firstbounce.players.clubs import usual_bag
 from firstbounce.players.player import player_of_level
 from firstbounce.records.rows.people import PlayerRow
-from firstbounce.services import desk, players
+from firstbounce.services import desk, greens, players
+from firstbounce.services.store import Store
 from firstbounce.web.coach import pace_m
-from firstbounce.web.reach import Records
+from firstbounce.web.places import outline_told, station_told
+from firstbounce.web.reach import Records, now
 from firstbounce.words import Level
 
 router = APIRouter(prefix="/api", tags=["course"])
 MOST_PLAYERS = 200  #: that a phone keeps
 MOST_TABLES = 40  #: of players whose clubs or numbers are not the usual ones
+MOST_PLACES = 60
 _lock = threading.Lock()
 
 
 class Course(BaseModel):
-    """Players with their clubs, and tables: of the usual players by level, of known players by id."""
+    """Players with their clubs; tables of usual players by level, of known ones by id; places of today."""
 
     ok: Literal[True] = True
     players: list[dict[str, Any]]
     usual: dict[str, Any]
     tables: dict[str, Any]
+    places: list[dict[str, Any]]
     pace_m: float
     units: Literal["metres", "yards"]
 
@@ -54,9 +58,21 @@ def course(store: Records) -> Course:
         players=[_told(row) for row in known],
         usual=usual,
         tables=tables,
+        places=_places(store),
         pace_m=pace_m(store),
         units=desk.units_of(store).value,
     )
+
+
+def _places(store: Store) -> list[dict[str, Any]]:
+    """Stations with a landing spot on the green that is open today, with its outline."""
+    day = greens.current_day(store, now().date())
+    if day is None:
+        return []
+    found = greens.stations(store, day.green_id, limit=MOST_PLACES)
+    there = [one for one in found if one.landing_spot_m and one.circle_radius_m and not one.archived]
+    where = {"green_id": day.green_id, "day_id": day.id, "outline": outline_told(store, day.green_id)}
+    return [{**where, "station": station_told(one)} for one in there]
 
 
 def _told(row: PlayerRow) -> dict[str, Any]:

@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from fastapi import APIRouter, HTTPException
-from pydantic import Field
+from pydantic import BaseModel, Field
 
+from firstbounce.records.rows.people import LinkRow
 from firstbounce.records.rows.sessions import DrillScoreRow
-from firstbounce.services import players, sessions
-from firstbounce.services.store import new_id
+from firstbounce.services import home, lessons, players, sessions
+from firstbounce.services.home import OwnTally
+from firstbounce.services.outbox import RefusedRow
+from firstbounce.services.store import Store, new_id
 from firstbounce.web.api.shapes import Done, Id, Made, Name, Shape
 from firstbounce.web.links import open_link, token_of
 from firstbounce.web.reach import Records, SettingsOf, VisitorOf, now
+from firstbounce.web.visitors import Visitor
 
 router = APIRouter(prefix="/api", tags=["player links"])
+MOST_AT_ONCE = 100
 
 
 class OwnScore(Shape):
@@ -24,6 +29,23 @@ class OwnScore(Shape):
     drill: Name
     successes: Annotated[int, Field(ge=0, le=1000)]
     out_of: Annotated[int, Field(ge=1, le=1000)]
+
+
+class OwnTallies(Shape):
+    """Tallies in the order in which they were made."""
+
+    tallies: Annotated[list[OwnTally], Field(min_length=1, max_length=MOST_AT_ONCE)]
+
+
+class OwnSettled(BaseModel):
+    """What the player's device may forget, what was not taken, and the count since the last lesson."""
+
+    ok: Literal[True] = True
+    stored: list[str]
+    refused: list[RefusedRow]
+    balls: int
+    seen: int
+    in_circle: int
 
 
 class NewLink(Shape):
@@ -42,11 +64,7 @@ class LinkMade(Made):
 @router.post("/mine/scores", status_code=201)
 def add_own_score(body: OwnScore, store: Records, visitor: VisitorOf) -> Made:
     """A score of the player's own; kept once, marked as the player's."""
-    if visitor.role != "player" or visitor.link is None:
-        raise HTTPException(403, "Only a player's link adds homework here.")
-    link = open_link(store, visitor.link)
-    if not link.may_add:
-        raise HTTPException(403, "This link shows the record and adds nothing.")
+    link = _adding(store, visitor)
     score = DrillScoreRow(
         id=body.id or new_id(),
         player_id=link.player_id,
@@ -60,6 +78,31 @@ def add_own_score(body: OwnScore, store: Records, visitor: VisitorOf) -> Made:
     if kept.refused:
         raise HTTPException(422, f"{kept.refused[0].why}.")
     return Made(id=score.id)
+
+
+@router.post("/mine/tallies", status_code=201)
+def add_own_tallies(body: OwnTallies, store: Records, visitor: VisitorOf) -> OwnSettled:
+    """Balls tallied at home, or taken back; each kept once, marked as the player's."""
+    link = _adding(store, visitor)
+    kept = home.add_tallies(store, link, body.tallies, now())
+    counted = lessons.player_card(store, link.player_id, balls=1, scores=1).home
+    return OwnSettled(
+        stored=list(kept.kept),
+        refused=[RefusedRow(id=one.id, error=f"{one.why}.", again=one.again) for one in kept.refused],
+        balls=counted.balls,
+        seen=counted.seen,
+        in_circle=counted.in_circle,
+    )
+
+
+def _adding(store: Store, visitor: Visitor) -> LinkRow:
+    """The link of a visitor that may add homework now. HTTPException says why not."""
+    if visitor.role != "player" or visitor.link is None:
+        raise HTTPException(403, "Only a player's link adds homework here.")
+    link = open_link(store, visitor.link)
+    if not link.may_add:
+        raise HTTPException(403, "This link shows the record and adds nothing.")
+    return link
 
 
 @router.post("/players/{player_id}/links", status_code=201)

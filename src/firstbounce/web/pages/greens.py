@@ -12,6 +12,7 @@ from firstbounce.errors import NotThere
 from firstbounce.records.rows.base import plain
 from firstbounce.services import greens
 from firstbounce.web.api.shapes import Id
+from firstbounce.web.coach import pace_m
 from firstbounce.web.pages.today import current_day
 from firstbounce.web.reach import Records
 from firstbounce.web.render import Option, options, page
@@ -26,6 +27,14 @@ AREAS = (
     TurfKind.HEAVY_ROUGH,
     TurfKind.STANDING_WATER,
 )
+AROUND = (
+    TurfKind.FAIRWAY,
+    TurfKind.FRINGE,
+    TurfKind.LIGHT_ROUGH,
+    TurfKind.HEAVY_ROUGH,
+    TurfKind.BARE,
+    TurfKind.GREEN,
+)
 KEPT = ("outline", "fringe_m", "around", "areas", "slope_word", "slope_percent", "downhill_deg", "heights")
 
 
@@ -36,6 +45,8 @@ class GreenPage:
     name: str
     data: dict[str, Any]
     kinds: tuple[Option, ...]
+    around: tuple[Option, ...]
+    pace_m: float
     back: str
 
 
@@ -51,6 +62,8 @@ def green_page(request: Request, green_id: Id, store: Records) -> Response:
         name=green.name,
         data={"green_id": green_id, "shape": {k: v for k, v in shape.items() if v is not None}},
         kinds=options(AREAS),
+        around=options(AROUND),
+        pace_m=pace_m(store),
         back=f"/days/{day.id}" if day and day.green_id == green_id else "/today",
     )
     return page(request, "green.html", context)

@@ -10,17 +10,16 @@ from fastapi.responses import Response
 
 from firstbounce.errors import NotThere
 from firstbounce.records.rows.base import plain
-from firstbounce.records.rows.places import StationRow
 from firstbounce.records.rows.sessions import SessionRow
 from firstbounce.services import desk, greens, players, sessions
 from firstbounce.services.store import Store
 from firstbounce.web.api.shapes import Id
 from firstbounce.web.coach import pace_m
+from firstbounce.web.places import outline_told, station_told
 from firstbounce.web.reach import Records
 from firstbounce.web.render import page
 
 router = APIRouter(include_in_schema=False)
-PLACE = ("id", "name", "start_m", "hole_m", "lie", "landing_spot_m", "circle_radius_m", "club")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,21 +57,18 @@ def log_data(store: Store, session: SessionRow, station_id: str) -> dict[str, An
         "session_id": session.id,
         "player": {"id": player.id, "name": player.name},
         "clubs": [club.name for club in player.clubs],
-        "station": {
-            name: value for name, value in plain(station).items() if name in PLACE and value is not None
-        },
-        "outline": _outline(store, station),
+        "station": station_told(station),
+        "outline": outline_told(store, station.green_id),
         "units": str(desk.units_of(store)),
         "pace_m": pace_m(store),
         "plan_id": desk.plan_of_station(store, player.id, station_id),
         "balls": [{name: value for name, value in ball.items() if value is not None} for ball in balls],
+        **({"clinic": group(store, session.clinic_id)} if session.clinic_id else {}),
     }
 
 
-def _outline(store: Store, station: StationRow) -> list[list[float]] | None:
-    if station.green_id is None:
-        return None
-    try:
-        return [list(corner) for corner in greens.shape(store, station.green_id).outline]
-    except NotThere:
-        return None
+def group(store: Store, clinic_id: str) -> dict[str, Any]:
+    """Who else hits in this clinic, for the one tap from log to log."""
+    _, members = sessions.clinic(store, clinic_id)
+    names = [{"session_id": one.id, "name": players.player(store, one.player_id).name} for one in members]
+    return {"id": clinic_id, "members": names}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import dataclass
 
 from fastapi import APIRouter, Request
@@ -9,9 +10,10 @@ from fastapi.responses import RedirectResponse, Response
 
 from firstbounce.services import lessons
 from firstbounce.units import balls
+from firstbounce.web.coach import pace_m
 from firstbounce.web.links import link_of_token, open_link
 from firstbounce.web.pages.drills import drill_names
-from firstbounce.web.pages.players import by_player
+from firstbounce.web.pages.players import by_player, home_words
 from firstbounce.web.reach import Records, SettingsOf, VisitorOf
 from firstbounce.web.render import page
 from firstbounce.web.visitors import Cookies, Visitor
@@ -32,6 +34,10 @@ class MinePage:
     drills: tuple[str, ...]
     scores: tuple[str, ...]
     logged: str
+    home: str  #: what was tallied since the last lesson
+    clubs: tuple[str, ...]
+    pace_m: float
+    key: str  #: under which the device keeps tallies that wait; opens nothing
     may_add: bool
     until: str
 
@@ -68,6 +74,10 @@ def mine_page(request: Request, store: Records, visitor: VisitorOf) -> Response:
             for one in card.last_scores
         ),
         logged=balls(card.balls),
+        home=home_words(card.home),
+        clubs=tuple(club.name for club in card.player.clubs),
+        pace_m=pace_m(store),
+        key=hashlib.sha256(f"waiting {link.id}".encode()).hexdigest()[:16],
         may_add=link.may_add,
         until=day_text(link.expires.date()),
     )

@@ -15,7 +15,7 @@ from firstbounce.ground.firmness import FirmnessWord
 from firstbounce.planning.sentences import club_text
 from firstbounce.records.rows.kept import PlanRow
 from firstbounce.services import greens, kept, players
-from firstbounce.services.kept_plans import kept_picture
+from firstbounce.services.kept_plans import kept_picture, kept_side
 from firstbounce.services.store import Store
 from firstbounce.units import Lengths, balls, out_of_ten
 from firstbounce.web.api.shapes import Id
@@ -88,6 +88,7 @@ class PlanPage:
     advice: str
     left_out: tuple[str, ...]
     picture: str
+    side: str  #: the usual ball from the side
     chosen: str
     speeds: tuple[Option, ...]
     firmnesses: tuple[Option, ...]
@@ -187,6 +188,7 @@ def plan_context(store: Store, row: PlanRow, club: str) -> PlanPage:
         advice=told["advice"],
         left_out=tuple(result["left_out"]),
         picture=kept_picture(store, row.id, told["club"], player.units),
+        side=kept_side(store, row.id, told["club"], player.units),
         chosen=row.chosen_club or "",
         speeds=options(SpeedWord),
         firmnesses=options(FirmnessWord),

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from firstbounce.players.clubs import USUAL_LOFT_DEG
+from firstbounce.players.clubs import USUAL_LOFT_DEG, Club, usual_club
+from firstbounce.records.rows.balls import Tallied
 from firstbounce.records.rows.people import By
 from firstbounce.services import lessons, players
 from firstbounce.services.lessons import PlayerCard
@@ -17,7 +18,7 @@ from firstbounce.web.api.shapes import Id
 from firstbounce.web.reach import Records
 from firstbounce.web.render import Option, options, page
 from firstbounce.web.words import day_text
-from firstbounce.words import Level
+from firstbounce.words import Level, Source
 
 router = APIRouter(include_in_schema=False)
 SHOWN = 200
@@ -81,6 +82,16 @@ class PlayerPage:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ClubLine:
+    """One club that the player carries or could carry."""
+
+    name: str
+    carried: bool
+    loft: str  #: degrees
+    known: str  #: where the loft is from
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LinkLine:
     """A link of the player that is open."""
 
@@ -101,7 +112,7 @@ class EditPlayerPage:
     levels: tuple[Option, ...]
     hands: tuple[Option, ...]
     units: tuple[Option, ...]
-    clubs: tuple[tuple[str, bool], ...]
+    clubs: tuple[ClubLine, ...]
     links: tuple[LinkLine, ...]  #: that are open
 
 
@@ -132,8 +143,6 @@ def player_page(request: Request, player_id: Id, store: Records) -> Response:
 def edit_player_page(request: Request, player_id: Id, store: Records) -> Response:
     """Name, level, hand, clubs."""
     row = players.player(store, player_id)
-    mine = [club.name for club in row.clubs]
-    names = [*mine, *(name for name in USUAL_LOFT_DEG if name not in mine)]
     context = EditPlayerPage(
         id=row.id,
         name=row.name,
@@ -144,7 +153,7 @@ def edit_player_page(request: Request, player_id: Id, store: Records) -> Respons
         levels=options(Level),
         hands=HANDS,
         units=UNITS,
-        clubs=tuple((name, name in mine) for name in names),
+        clubs=_clubs(row.clubs),
         links=tuple(
             LinkLine(id=one.id, words=f"open until {day_text(one.expires.date())}")
             for one in players.links(store, player_id)
@@ -152,6 +161,21 @@ def edit_player_page(request: Request, player_id: Id, store: Records) -> Respons
         ),
     )
     return page(request, "edit_player.html", context)
+
+
+def _clubs(mine: tuple[Club, ...]) -> tuple[ClubLine, ...]:
+    """The player's clubs, then those that could be added with their usual lofts."""
+    names = {club.name for club in mine}
+    others = [usual_club(name) for name in USUAL_LOFT_DEG if name not in names]
+    return tuple(
+        ClubLine(
+            name=club.name,
+            carried=club.name in names,
+            loft=f"{club.loft_deg:g}",
+            known="usual" if club.source is Source.PRIOR else "read off the club",
+        )
+        for club in (*mine, *others)
+    )
 
 
 def player_context(card: PlayerCard) -> PlayerPage:
@@ -173,7 +197,7 @@ def player_context(card: PlayerCard) -> PlayerPage:
             next_date=day_text(lesson.next_date) if lesson.next_date else "",
         ),
         number="" if score is None else _score(score.score.drill, score.score.successes, score.score.out_of),
-        homework_done="" if lesson is None else _homework(len(card.homework)),
+        homework_done=_homework(len(card.homework), card.home, asked=bool(lesson and lesson.homework)),
         verdict=card.last_review.sentence if card.last_review else "",
         same_station=_again(card),
         same_drill=next(iter(drills), "") or (score.score.drill if score else ""),
@@ -186,12 +210,18 @@ def _score(drill: str, successes: int | None, out_of: int | None) -> str:
     return f"{drill}: {successes} of {out_of}" if successes is not None and out_of else drill
 
 
-def _homework(done: int) -> str:
-    return (
-        f"{done} {'score' if done == 1 else 'scores'} sent by the player"
-        if done
-        else "nothing sent by the player"
-    )
+def _homework(done: int, home: Tallied, *, asked: bool) -> str:
+    parts = [f"{done} {'score' if done == 1 else 'scores'}"] if done else []
+    parts += [home_words(home)] if home.balls else []
+    if not parts:
+        return "nothing sent by the player yet" if asked else ""
+    return f"{' and '.join(parts)}, by player"
+
+
+def home_words(home: Tallied) -> str:
+    """What a player tallied, in words."""
+    circle = f", {home.in_circle} of {home.seen} seen to land in the circle" if home.seen else ""
+    return f"{balls(home.balls)} tallied{circle}"
 
 
 def _again(card: PlayerCard) -> str:

@@ -29,10 +29,14 @@ from firstbounce.words import Estimate, Source
 
 router = APIRouter(include_in_schema=False)
 COMPASS: tuple[Option, ...] = (
-    ("0", "From behind the hole"),
+    ("0", "From the far side of the green"),
+    ("45", "From far right"),
     ("90", "From the right"),
-    ("180", "From behind the ball"),
+    ("135", "From near right"),
+    ("180", "From the near side, where the mark is"),
+    ("225", "From near left"),
     ("270", "From the left"),
+    ("315", "From far left"),
 )
 SAID = {
     Source.MEASURED: "measured",
@@ -112,9 +116,7 @@ def day_page(request: Request, day_id: Id, store: Records) -> Response:
 
 def current_day(store: Store) -> DayRow | None:
     """The day of a green that was opened last today."""
-    opened = [day for green in greens.greens(store) for day in greens.days(store, green.id, limit=1)]
-    of_today = [day for day in opened if day.date == now().date()]
-    return max(of_today, key=lambda day: day.made, default=None)
+    return greens.current_day(store, now().date())
 
 
 def today_context(store: Store, day: DayRow | None) -> TodayPage:

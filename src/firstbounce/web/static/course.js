@@ -1,14 +1,11 @@
 // The phone alone: players and tables kept on the phone, a choice from them, a station and a session to log in.
 import { add, keep, kept, newId } from "./outbox.js";
+import { keepOwn, pacedPlace, roster, usualClubs } from "./roster.js";
 import { choices } from "./tables.js";
 import { clubText, make, paces } from "./words.js";
 import { say, send, told } from "./forms.js";
 import { follow } from "./jobs.js";
 
-const HALF_WIDTH_M = 9; // of a green that was only paced, and how far it goes on behind the hole
-const BEYOND_M = 6;
-const AROUND = { green: "green", fringe: "fringe", "light rough": "light rough", "heavy rough, sitting up": "heavy rough",
-  "heavy rough, sitting down": "heavy rough", bare: "bare" };
 const $ = (id) => document.getElementById(id);
 let course = { players: [], tables: {}, usual: {}, pace_m: 0.9, units: "metres" };
 let asked = null;
@@ -16,20 +13,11 @@ let found = [];
 let taken = null;
 let loaded = null; // the tables are there, or known not to be
 
-/** What the laptop knows, or what this phone kept of it; players added here stay until the laptop has them. */
+/** What the laptop knows, or what this phone kept of it. */
 async function load() {
-  const own = (await kept("own-players")) ?? [];
-  try {
-    course = await send("/api/course", "GET");
-    await keep("course", course);
-    const known = new Set(course.players.map((player) => player.id));
-    await keep("own-players", own.filter((player) => !known.has(player.id)));
-    $("compare").hidden = false;
-  } catch {
-    course = (await kept("course")) ?? course;
-  }
-  const known = new Set(course.players.map((player) => player.id));
-  course.players = [...course.players, ...own.filter((player) => !known.has(player.id))];
+  const found = await roster();
+  course = found.course;
+  if (found.online) $("compare").hidden = false;
   if (!Object.keys(course.usual).length) {
     $("source").textContent = "This phone has no tables yet: open this page once with the laptop in reach.";
   }
@@ -64,9 +52,9 @@ async function addPlayer(event) {
     say(form, error.message);
     return;
   }
-  const player = { id, ...body, clubs: course.usual[body.level]?.slopes.level.map((row) => row.club) ?? [] };
+  const player = { id, ...body, clubs: usualClubs(course, body.level) };
   course.players.push(player);
-  await keep("own-players", [...((await kept("own-players")) ?? []), player]);
+  await keepOwn(player);
   await keep("player", id);
   history.replaceState(null, "", `#${id}`);
   await showPlayers();
@@ -116,47 +104,38 @@ function show() {
   const equal = taken === found[0] ? found.filter((one) => one.as_good && one !== taken) : [];
   const others = equal.length ? ` The ${equal.map((one) => clubText(one.club)).join(" or the ")} would do as well.` : "";
   const short = taken.lands_on_green ? "" : " It may come down short of the green.";
-  $("sentence").textContent =
-    `${clubText(taken.club)}: land it ${paces(taken.carry_m, course.pace_m)} out, most balls run ${runs(taken)} paces.${others}${short}`
-      .replace(/^./, (letter) => letter.toUpperCase());
+  const how = taken.is_putt
+    ? `roll it as a putt of ${paces(taken.putt_m, course.pace_m)} on the level green.`
+    : `land it ${paces(taken.carry_m, course.pace_m)} out, most balls run ${runs(taken)} paces.`;
+  $("sentence").textContent = `${clubText(taken.club)}: ${how}${others}${short}`.replace(/^./, (letter) => letter.toUpperCase());
   $("clubs").replaceChildren(...found.map(row));
 }
 
 function row(one) {
   const button = make("button", { type: "button", class: "plain", "aria-pressed": String(one === taken) }, clubText(one.club));
   button.addEventListener("click", () => { taken = one; show(); });
+  const [land, run] = one.is_putt ? ["putt", `as ${bare(one.putt_m)}`] : [bare(one.carry_m), runs(one)];
   return make("tr", { class: one === taken ? "first" : "" },
-    make("th", { scope: "row" }, button), make("td", {}, bare(one.carry_m)),
-    make("td", {}, runs(one)), make("td", {}, bare(one.leave_m)));
+    make("th", { scope: "row" }, button), make("td", {}, land), make("td", {}, run), make("td", {}, bare(one.leave_m)));
 }
 
 /** A green of two paced distances, its day, a station and a session: on this phone's disk, then the log. */
 async function logHere() {
   const player = chosen();
-  const ids = Object.fromEntries(["green", "shape", "day", "station", "session"].map((kind) => [kind, newId()]));
-  const name = `${asked.to_edge_paces} + ${asked.edge_to_hole_paces} paces, ${asked.slope}`;
-  const far = asked.to_edge_m + asked.edge_to_hole_m;
-  const back = Math.max(asked.to_edge_m, 0.1);
-  const outline = [[-HALF_WIDTH_M, back], [HALF_WIDTH_M, back], [HALF_WIDTH_M, far + BEYOND_M], [-HALF_WIDTH_M, far + BEYOND_M]];
-  const place = {
-    name, start_m: [0, 0], hole_m: [0, far], lie: { kind: asked.lie }, landing_spot_m: [0, taken.carry_m],
-    circle_radius_m: taken.circle_m, club: taken.club,
-  };
-  const entries = [
-    ["green", { name, archived: true }],
-    ["shape", { green_id: ids.green, outline, around: AROUND[asked.lie] ?? "fairway", slope_word: asked.slope }],
-    ["day", { green_id: ids.green }],
-    ["station", { green_id: ids.green, ...place }],
-    ["session", { player_id: player.id, kind: "lesson", green_id: ids.green, day_id: ids.day, station_id: ids.station }],
-  ];
+  const session = newId();
+  const { green_id, day_id, station, outline, entries } = pacedPlace({
+    ...asked, name: `${asked.to_edge_paces} + ${asked.edge_to_hole_paces} paces, ${asked.slope}`,
+    landing_m: taken.carry_m, circle_m: taken.circle_m, club: taken.club,
+  });
+  const body = { player_id: player.id, kind: "lesson", green_id, day_id, station_id: station.id };
   try {
-    for (const [kind, body] of entries) await add(kind, body, ids[kind]);
-    await keep(`session:${ids.session}`, {
-      session_id: ids.session, player: { id: player.id, name: player.name }, clubs: player.clubs, outline,
-      station: { id: ids.station, ...place }, units: course.units, pace_m: course.pace_m, balls: [],
+    for (const [kind, made, id] of [...entries, ["session", body, session]]) await add(kind, made, id);
+    await keep(`session:${session}`, {
+      session_id: session, player: { id: player.id, name: player.name }, clubs: player.clubs, outline,
+      station, units: course.units, pace_m: course.pace_m, balls: [],
     });
     await keep("player", player.id);
-    location.assign(`/sessions/${ids.session}/log`);
+    location.assign(`/sessions/${session}/log`);
   } catch (error) {
     say($("answer"), error.message);
   }

@@ -2,6 +2,7 @@
 import { add, outcome } from "./outbox.js";
 import { say } from "./forms.js";
 import { Window } from "./place.js";
+import { make } from "./words.js";
 
 const $ = (id) => document.getElementById(id);
 const NUDGE_M = 0.5;
@@ -42,6 +43,31 @@ function tell(text) {
   $("finish").disabled = corners.length < 3;
 }
 
+/** Every area that is drawn, each with a button that takes it away; undo brings it back. */
+function showAreas() {
+  const areas = shape.areas ?? [];
+  $("areas").replaceChildren(...areas.map((area, k) => {
+    const across = area.polygon.map((corner) => corner[0]);
+    const away = area.polygon.map((corner) => corner[1]);
+    const size = [across, away].map((all) => (Math.max(...all) - Math.min(...all)).toFixed(0));
+    const words = `${area.kind}, about ${size[0]} x ${size[1]} m`;
+    const gone = make("button", { type: "button", class: "plain" }, "Remove", make("span", { class: "only-heard" }, ` ${words}`));
+    gone.addEventListener("click", () => {
+      history.push(structuredClone(shape));
+      shape.areas = areas.filter((_, other) => other !== k);
+      redraw(`The ${area.kind} is taken away; save the shape to keep it so.`);
+    });
+    return make("li", {}, make("span", {}, words), gone);
+  }));
+  if (!areas.length) $("areas").replaceChildren(make("li", {}, make("span", {}, "None yet: choose an area above, tap its corners, close it.")));
+}
+
+function redraw(text) {
+  map.redraw();
+  showAreas();
+  tell(text);
+}
+
 function corner(place) {
   corners.push(place);
   map.redraw();
@@ -55,21 +81,21 @@ function finish() {
   else shape.areas = [...(shape.areas ?? []), { kind: part, polygon: corners }];
   corners = [];
   map.clear();
-  tell(part === "outline" ? "The outline is drawn; save the shape to keep it." : `The ${part} is drawn; save the shape to keep it.`);
+  redraw(part === "outline" ? "The outline is drawn; save the shape to keep it." : `The ${part} is drawn; save the shape to keep it.`);
 }
 
 function undo() {
   if (corners.length) corners.pop();
   else if (history.length) shape = history.pop();
-  map.redraw();
-  tell();
+  redraw();
 }
 
 async function save(event) {
   event.preventDefault();
   try {
     if (shape.outline.length < 3) throw new Error("The outline needs three corners or more.");
-    const row = await add("shape", { ...shape, green_id });
+    const ground = { fringe_m: Number($("fringe").value), around: $("around").value };
+    const row = await add("shape", { ...shape, ...ground, green_id });
     const became = await outcome(row.id);
     if (became.refused) throw new Error(became.refused);
     say(event.target, became.waiting ? "Saved on this phone." : "Saved.", "done");
@@ -81,6 +107,9 @@ async function save(event) {
 map = new Window($("map"), marks, () => tell());
 map.half = 16;
 map.redraw();
+$("fringe").value = shape.fringe_m ?? 0;
+$("around").value = shape.around ?? "fairway";
+showAreas();
 tell("Tap a corner, then Add corner; go round once and close it.");
 $("corner").addEventListener("click", () => (map.placed ? corner(here()) : tell("Tap a place on the map first.")));
 $("undo").addEventListener("click", undo);
@@ -88,7 +117,8 @@ $("finish").addEventListener("click", finish);
 $("save").addEventListener("submit", save);
 $("paced").addEventListener("submit", (event) => {
   event.preventDefault();
-  corner([Number($("x").value), Number($("y").value)]);
+  const unit = $("paces").checked ? Number(event.target.dataset.pace) : 1;
+  corner(["x", "y"].map((id) => Number((Number($(id).value) * unit).toFixed(2))));
 });
 for (const [name, along, across] of [["long", 1, 0], ["short", -1, 0], ["left", 0, -1], ["right", 0, 1]]) {
   $(`nudge-${name}`).addEventListener("click", () => map.nudge(along * NUDGE_M, across * NUDGE_M));

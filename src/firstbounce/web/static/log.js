@@ -3,12 +3,11 @@
 import { add, change, keep, kept, newId } from "./outbox.js";
 import { balls as ballsText, clubText, make, paces, small } from "./words.js";
 import { Window } from "./place.js";
+import { press, tallyButtons } from "./tallies.js";
 import { closeM, countsText, standing } from "./counts.js";
 
 const $ = (id) => document.getElementById(id);
 const STRIKES = ["clean", "heavy", "thin", "toe", "heel", "shank"];
-const LANDINGS = [["in", "In the circle"], ["short", "Short"], ["long", "Long"], ["left", "Left"], ["right", "Right"], ["not seen", "Not seen"]];
-const FINISHES = [["holed", "Holed"], ["given", "Given"], ["within two paces", "Two paces"], ["further, short", "Short"], ["further, past", "Past"], ["not seen", "Not seen"]];
 const NUDGE_M = 0.25;
 const PLACED_SD_M = 0.3; // by eye in a window
 const PACED_SD_M = 0.4;
@@ -125,6 +124,8 @@ function common() {
 }
 
 async function save(ball, said) {
+  const mine = session; // another member's log may be on screen by the time this one's ball is on disk
+  const key = `session:${mine.session_id}`;
   $("trouble").textContent = "";
   const id = newId();
   try {
@@ -135,15 +136,13 @@ async function save(ball, said) {
     return false;
   }
   navigator.vibrate?.(30);
-  const more = (known) => ({ ...(known ?? session), balls: [...(known ?? session).balls, { id, ...ball }] });
-  session.balls = (await change(key(), more).catch(() => more(session))).balls; // the list only; the ball is safe
-  reset();
+  const more = (known) => ({ ...(known ?? mine), balls: [...(known ?? mine).balls, { id, ...ball }] });
+  mine.balls = (await change(key, more).catch(() => more(mine))).balls; // the list only; the ball is safe
+  if (session === mine) reset();
   showBalls();
-  $("saved").textContent = said;
+  $("saved").textContent = session === mine ? said : `${mine.player.name}: ${said}`;
   return true;
 }
-
-const key = () => `session:${session.session_id}`;
 
 async function logPlaced(holed = false) {
   const finished = windows.finished;
@@ -178,7 +177,7 @@ function notSeen() {
 
 function tallyTap(part, value, button) {
   tally[part] = value;
-  for (const other of button.parentElement.children) other.setAttribute("aria-pressed", String(other === button));
+  press(button);
   if (tally.landed && tally.finished) {
     save({ ...common(), kind: "tally", tally_landed: tally.landed, tally_finished: tally.finished },
       correcting ? "Changed." : `Ball ${standing(session.balls).length + 1} is saved on this phone.`);
@@ -217,6 +216,7 @@ function showBalls() {
   const stand = standing(session.balls);
   $("so-far").textContent = countsText(session) ?? `${ballsText(stand.length)} logged here.`;
   $("undo").disabled = !stand.length;
+  showGroup();
   $("balls").replaceChildren(...stand.slice(-10).reverse().map((ball) => {
     const changeIt = make("button", { type: "button", class: "plain" }, "Change");
     changeIt.addEventListener("click", () => startChange(ball));
@@ -267,16 +267,49 @@ function fill() {
   $("club").replaceChildren(...session.clubs.map((club) => make("option", { value: club, selected: club === station.club }, clubText(club))));
   $("strikes").replaceChildren(...STRIKES.map((name) =>
     make("label", { class: "choice" }, make("input", { type: "radio", name: "strike", value: name }), make("span", {}, name))));
-  for (const [part, list] of [["landed", LANDINGS], ["finished", FINISHES]]) {
-    $(`tally-${part}`).replaceChildren(...list.map(([value, text]) => {
-      const button = make("button", { type: "button", "aria-pressed": "false" }, text);
-      button.addEventListener("click", () => tallyTap(part, value, button));
-      return button;
-    }));
-  }
+  tallyButtons(tallyTap);
   const canTally = Boolean(station.landing_spot_m && station.circle_radius_m);
   $("mode-tally").disabled = !canTally;
   $("so-far").title = canTally ? paces(station.circle_radius_m, session.pace_m) : "";
+}
+
+/** In a clinic: everybody's name, one tap from log to log. */
+async function showGroup() {
+  const { clinic } = session;
+  $("group").hidden = !clinic;
+  if (!clinic) return;
+  $("back").href = `/clinics/${clinic.id}`;
+  $("back").textContent = "Clinic";
+  const known = await Promise.all(clinic.members.map((one) => kept(`session:${one.session_id}`)));
+  $("group").replaceChildren(...clinic.members.map((one, k) => {
+    const mine = one.session_id === session.session_id;
+    const n = standing((mine ? session : known[k])?.balls ?? []).length;
+    const count = make("span", { class: "count" }, String(n), make("span", { class: "only-heard" }, n === 1 ? " ball" : " balls"));
+    const button = make("button", { type: "button", "aria-pressed": String(mine) }, one.name, " ", count);
+    button.addEventListener("click", () => switchTo(one.session_id));
+    return button;
+  }));
+  $("group").querySelector('[aria-pressed="true"]')?.scrollIntoView({ block: "nearest", inline: "center" });
+}
+
+/** The log of another member, as this phone keeps it; how balls are logged stays as it is. */
+async function switchTo(id) {
+  const next = id === session.session_id ? null : await kept(`session:${id}`);
+  if (!next) { if (id !== session.session_id) location.assign(`/sessions/${id}/log`); return; }
+  session = next;
+  history.replaceState(null, "", `/sessions/${id}/log`);
+  $("saved").textContent = "";
+  $("trouble").textContent = "";
+  begin();
+  document.querySelector('#group [aria-pressed="true"]')?.focus();
+}
+
+/** Show a session from its start. */
+function begin() {
+  frame = frameOf(session.station);
+  fill();
+  reset();
+  showBalls();
 }
 
 /** The session as the server wrote it into the page, joined with what this phone kept of it. */
@@ -300,9 +333,7 @@ if (session) {
   for (const [name, marks] of [["landed", marksLanded], ["finished", marksFinished]]) {
     windows[name] = new Window($(`window-${name}`), marks, readout);
   }
-  fill();
   listen();
-  reset();
-  showBalls();
+  begin();
   $("log").hidden = false;
 } else $("no-session").hidden = false;

@@ -55,9 +55,28 @@ async function transact(stores, mode, work) {
 }
 
 /** Put one entry into the outbox. Resolves with its row when it is on disk; rejects when it is not. */
-export async function add(kind, body, id = newId()) {
+export function add(kind, body, id = newId()) {
+  return put(id, kind, (_, ready) => ready(body));
+}
+
+/**
+ * An entry made from a value that is kept on this phone, and the value as it is after it: both on disk, or neither.
+ * `work(value, id)` gives `{ body, value }`.
+ */
+export function addWith(kind, key, work, id = newId()) {
+  return put(id, kind, (kept, ready) => {
+    const request = kept.get(key);
+    request.onsuccess = () => {
+      const { body, value } = work(request.result, id);
+      kept.put(value, key);
+      ready(body);
+    };
+  });
+}
+
+async function put(id, kind, make) {
   const now = new Date();
-  const row = { id, v: FORMAT, kind, made_at: now.toISOString(), offset_min: -now.getTimezoneOffset(), body };
+  const row = { id, v: FORMAT, kind, made_at: now.toISOString(), offset_min: -now.getTimezoneOffset() };
   try {
     await transact(["outbox", "kept"], "readwrite", ([outbox, kept]) => {
       const request = kept.get("device");
@@ -67,7 +86,7 @@ export async function add(kind, body, id = newId()) {
         row.device = device.id;
         row.seq = device.seq;
         kept.put(device, "device");
-        outbox.add(row);
+        make(kept, (body) => { row.body = body; outbox.add(row); });
       };
     });
   } catch (error) {

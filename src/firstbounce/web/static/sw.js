@@ -48,9 +48,15 @@ async function page(request) {
   } catch {
     if (cached) return cached;
     const { pathname } = new URL(request.url);
-    const shell = /^\/sessions\/[0-9a-f]+\/log$/.test(pathname) ? "/course/log" : "/course";
-    return (await caches.match(shell)) ?? Response.error();
+    return (await caches.match(shellOf(pathname))) ?? Response.error();
   }
+}
+
+/** What stands in for a page that was never opened: the log and a clinic are filled from what the phone kept. */
+function shellOf(pathname) {
+  if (/^\/sessions\/[0-9a-f]+\/log$/.test(pathname)) return "/course/log";
+  if (/^\/clinics\/[0-9a-f]+$/.test(pathname)) return "/clinics/any";
+  return "/course";
 }
 
 const late = () => new Promise((_, no) => setTimeout(() => no(new Error("late")), PATIENCE_MS));
