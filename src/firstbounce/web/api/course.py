@@ -65,14 +65,13 @@ def course(store: Records) -> Course:
 
 
 def _places(store: Store) -> list[dict[str, Any]]:
-    """Stations with a landing spot on the green that is open today, with its outline."""
+    """Stations on the green that is open today, with its outline."""
     day = greens.current_day(store, now().date())
     if day is None:
         return []
     found = greens.stations(store, day.green_id, limit=MOST_PLACES)
-    there = [one for one in found if one.landing_spot_m and one.circle_radius_m and not one.archived]
     where = {"green_id": day.green_id, "day_id": day.id, "outline": outline_told(store, day.green_id)}
-    return [{**where, "station": station_told(one)} for one in there]
+    return [{**where, "station": station_told(one)} for one in found if not one.archived]
 
 
 def _told(row: PlayerRow) -> dict[str, Any]:

@@ -102,14 +102,16 @@ async function show() {
     : `${clinic.drill}, from ${clinic.place.station.name}. Tap a name to log that player's balls.`;
 }
 
+/** From the third ball on there is something to say of a player; the others stand together in one line. */
 function showVerdicts() {
-  $("verdicts").replaceChildren(...clinic.members.flatMap((one) => {
+  const [few, told] = [[], []];
+  for (const one of clinic.members) {
     const counts = countsText({ balls: one.balls, pace_m: clinic.pace_m });
-    const n = standing(one.balls).length;
-    const few = `${n ? ballsText(n) : "No ball"} logged; from the third on there is something to say.`;
-    const words = [one.verdict, counts ?? (n < FEWEST ? few : "")].filter(Boolean).join(" ");
-    return [make("dt", {}, one.player.name), make("dd", {}, words)];
-  }));
+    if (counts || one.verdict) told.push(make("dt", {}, one.player.name), make("dd", {}, [one.verdict, counts].filter(Boolean).join(" ")));
+    else few.push(`${one.player.name} ${standing(one.balls).length}`);
+  }
+  $("verdicts").replaceChildren(...told);
+  $("few").textContent = few.length ? `Fewer than ${FEWEST} balls logged, not enough yet: ${few.join(", ")}.` : "";
 }
 
 /** Work of the laptop for one after the other; what goes wrong with one is said, and the others go on. */

@@ -27,10 +27,13 @@ function showPlaces() {
   $("where").replaceChildren(make("option", { value: "" }, "Paced distances"), ...options);
 }
 
+const known = () => ($("where").value === "" ? null : course.places[Number($("where").value)]);
+
 function followPlace() {
-  const paced = $("where").value === "";
-  $("paced").hidden = !paced;
-  $("paced").disabled = !paced;
+  for (const [part, asked] of [["paced", !known()], ["aimed", !known()?.station.landing_spot_m]]) {
+    $(part).hidden = !asked;
+    $(part).disabled = !asked;
+  }
 }
 
 async function addPerson() {
@@ -52,16 +55,26 @@ async function addPerson() {
   count();
 }
 
+const paces = (id) => Number((Number($(id).value) * course.pace_m).toFixed(3));
+
+/** A station of the green with the landing spot that the clinic hits to: a station of its own when it had none. */
+function aimedAt({ station, ...where }) {
+  if (station.landing_spot_m) return { ...where, station, entries: [] };
+  const [start, hole] = [station.start_m, station.hole_m];
+  const far = Math.hypot(hole[0] - start[0], hole[1] - start[1]);
+  const spot = [0, 1].map((k) => Number((start[k] + ((hole[k] - start[k]) * paces("landing")) / far).toFixed(3)));
+  const { id: _, ...rest } = station;
+  const body = { ...rest, landing_spot_m: spot, circle_radius_m: paces("circle") };
+  const id = newId();
+  return { ...where, station: { id, ...body }, entries: [["station", { green_id: where.green_id, ...body }, id]] };
+}
+
 function place() {
-  const known = course.places[Number($("where").value)];
-  if ($("where").value !== "") return { ...known, entries: [] };
-  const paces = (id) => Number($(id).value);
-  const pace = course.pace_m;
+  if (known()) return aimedAt(known());
   const slope = document.querySelector("input[name=slope]:checked").value;
   return pacedPlace({
-    name: `${paces("to_edge")} + ${paces("edge_to_hole")} paces, ${slope}`, lie: $("lie").value, slope,
-    to_edge_m: paces("to_edge") * pace, edge_to_hole_m: paces("edge_to_hole") * pace,
-    landing_m: paces("landing") * pace, circle_m: paces("circle") * pace,
+    name: `${$("to_edge").value} + ${$("edge_to_hole").value} paces, ${slope}`, lie: $("lie").value, slope,
+    to_edge_m: paces("to_edge"), edge_to_hole_m: paces("edge_to_hole"), landing_m: paces("landing"), circle_m: paces("circle"),
   });
 }
 
