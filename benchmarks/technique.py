@@ -29,12 +29,12 @@ from render.judging import Compared, compare, picture_errors, refused_rightly, s
 
 from benchmarks.technique_long import long_clip
 from firstbounce.services.watch import WatchedClip, judge, track
-from firstbounce.technique import pose, reader, second_look, tracking
+from firstbounce.technique import pose, reader, second_look, swings, tracking
 from firstbounce.technique.measures import Name
 from firstbounce.technique.reader import read_facts
 
-#: seeds 1 and 2 were looked at while this was made; what is claimed comes from others
-SEED = 5
+#: seeds 1, 2, 5, 7, 8 and 21 were looked at while this was made; nothing was chosen on this one
+SEED = 6
 LEAST_TOLD = 0.9
 COVERED = (0.85, 0.97)
 #: largest mean absolute errors: degrees, seconds, or none
@@ -46,7 +46,7 @@ GATES = {
     "finish held": ((Name.HELD,), 0.15),
     "recoil": ((Name.RECOIL,), 3.0),
 }
-SEEN_BY = (pose, reader, tracking, second_look)  #: what decides on what is seen in a clip
+SEEN_BY = (pose, reader, tracking, second_look, swings)  #: what decides on what is seen in a clip
 TEMPO = 0.25  #: of clips at 60 frames a second
 
 
