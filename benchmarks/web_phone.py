@@ -84,6 +84,7 @@ class Phone:
         if self._thread is not None:
             self._thread.join(2 * ANSWER_S)
             assert not self._thread.is_alive()
+        self._hang_up()
         if self.failure is not None:
             raise self.failure
 
@@ -92,6 +93,7 @@ class Phone:
         end = time.monotonic() + seconds
         while self.outbox and time.monotonic() < end:
             self._send()
+        self._hang_up()
 
     def _begin(self) -> None:
         player = {"name": f"Phone {self.device[:4]}", "level": "10 to 18"}
@@ -160,7 +162,7 @@ class Phone:
 
     def _broken(self) -> None:
         self.cut += self._under_way
-        self._connection = None
+        self._hang_up()
         self._stop.wait(PAUSE_S)
 
     def _post(self, body: Entry) -> tuple[int, Entry]:
@@ -175,5 +177,10 @@ class Phone:
         told = json.loads(answer.read() or b"{}")
         self._under_way = False
         if answer.will_close:
-            self._connection = None
+            self._hang_up()
         return answer.status, told
+
+    def _hang_up(self) -> None:
+        if self._connection is not None:
+            self._connection.close()
+            self._connection = None

@@ -1,10 +1,12 @@
 """Nothing that the server named is lost, nothing is kept twice, whatever breaks under it."""
 
+import asyncio
 import sys
 
 import pytest
-from benchmarks import web_faults
+from benchmarks import web_faults, web_load
 from benchmarks.database_server import server_programs
+from benchmarks.web_process import ServerProcess
 
 with_server = pytest.mark.skipif(
     server_programs() is None, reason="PostgreSQL is not installed (apt install postgresql)"
@@ -68,3 +70,15 @@ def test_a_database_server_that_restarts_or_crashes_under_the_pages_loses_nothin
     counts = held(web_faults.database_restarted(4))
     assert all(words.startswith("503: ") for words in said(counts)), said(counts)
     assert said(counts), "phones met the database while it was away"
+
+
+@pytest.mark.slow
+def test_fifty_phones_with_plans_beside_them_lose_nothing(tmp_path):
+    """How long they wait is for `python -m benchmarks web_load` to judge: tests share their machine."""
+    server = ServerProcess(tmp_path)
+    server.start()
+    try:
+        asyncio.run(web_load.run(6.0, server))
+    finally:
+        server.stop()
+    assert server.tracebacks() == 0
