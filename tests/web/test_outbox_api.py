@@ -76,6 +76,7 @@ def test_a_ball_whose_session_comes_later_is_taken_when_sent_again(client, store
         entry("nothing of ours", {}),
         entry("player", {"name": ""}),
         entry("player", {"name": "x" * 81}),
+        entry("player", {"name": "Ada", "level": "scratch", "clubs": ["putter", "putter"]}),
         entry("station", {"name": "far", "start_m": [1e9, 0], "hole_m": [0, 1]}),
         entry("reading", {"kind": "stimp", "given": {"stimp_ft": 900}}),
         entry("lesson", {"player_id": "0" * 32}),

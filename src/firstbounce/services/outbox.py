@@ -136,6 +136,8 @@ def _take_one(store: Store, row: OutboxRow, settled: Settled) -> None:
         raise
     except FirstbounceError as error:
         _refuse(settled, row.id, str(error), again=isinstance(error, StoreError))
+    except ValidationError as error:  # of a row of the records that checks itself: two clubs of one name
+        _refuse(settled, row.id, said(error), again=False)
     else:
         settled.stored.append(row.id)
 

@@ -9,7 +9,7 @@ from typing import Any, Literal
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse, Response
-from pydantic import BaseModel
+from pydantic import BaseModel, ValidationError
 from starlette.exceptions import HTTPException
 
 from firstbounce.errors import (
@@ -23,6 +23,7 @@ from firstbounce.errors import (
     StoreBusy,
     StoreError,
 )
+from firstbounce.records.rows.base import said
 from firstbounce.web.links import NoLink
 
 log = logging.getLogger("firstbounce.web")
@@ -78,6 +79,10 @@ def add_failures(app: FastAPI) -> None:
     @app.exception_handler(RequestValidationError)
     async def invalid(request: Request, error: RequestValidationError) -> Response:
         return _answer(request, 422, problem_of(error))
+
+    @app.exception_handler(ValidationError)
+    async def unsound(request: Request, error: ValidationError) -> Response:
+        return _answer(request, 422, said(error))
 
     @app.exception_handler(FirstbounceError)
     async def ours(request: Request, error: FirstbounceError) -> Response:

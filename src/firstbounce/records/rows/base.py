@@ -72,9 +72,13 @@ def plain(row: Any) -> dict[str, Any]:
 def said(error: ValidationError) -> str:
     """What is wrong, in one sentence a value; at most five are named."""
     wrong = error.errors(include_url=False)
-    parts = [f"{'.'.join(map(str, one['loc'])) or 'the record'}: {one['msg']}" for one in wrong[:5]]
+    parts = [f"{'.'.join(map(str, one['loc'])) or 'the record'}: {_plainly(one['msg'])}" for one in wrong[:5]]
     more = f", and {len(wrong) - 5} more" if len(wrong) > 5 else ""
     return f"This cannot be kept: {'; '.join(parts)}{more}."
+
+
+def _plainly(message: str) -> str:
+    return message.removeprefix("Value error, ").rstrip(".")
 
 
 _ADAPTERS: dict[type, TypeAdapter[Any]] = {}
