@@ -43,6 +43,8 @@ def begin(page, url, names=NAMES):
 
 
 def tap(page, name, hit):
+    """One tap; waits until the page says that it is on the phone's disk."""
+    page.evaluate("document.querySelector('#saved').textContent = ''")
     button = page.get_by_role("button", name=f"{name}: {'in' if hit else 'out'}", exact=True)
     button.click()
     expect(page.locator("#saved")).to_have_text(f"{name}: {'in' if hit else 'out'}, saved on this phone.")
