@@ -33,10 +33,15 @@ from firstbounce.words import Lie, Point
 FORMAT = 1
 CARRIES_M = (
     1.0,
-    1.25,
+    1.1,
+    1.2,
+    1.35,
     1.5,
-    1.75,
+    1.55,
+    1.65,
+    1.8,
     2.0,
+    2.25,
     2.5,
     3.0,
     3.5,
@@ -56,15 +61,22 @@ CARRIES_M = (
     16.5,
     18.0,
     20.0,
-    22.0,
+    21.25,
+    22.5,
+    23.5,
     24.5,
     27.0,
+    28.5,
     30.0,
+    31.0,
+    32.0,
     33.0,
+    34.5,
     36.0,
     38.0,
+    39.0,
     40.0,
-)
+)  #: close together where ranges change fast: the shortest chips, and lob wedges at their longest
 CIRCLE_SHARE = 0.7  #: of clean strikes that the circle holds
 
 
