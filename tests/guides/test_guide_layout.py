@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import itertools
+import re
+from dataclasses import replace
 
 import guide_pdf
 import guide_scenes
@@ -19,6 +21,7 @@ from firstbounce.units import LengthUnit
 MM = 72 / 25.4  #: points in a millimetre
 SLACK = 1.0  #: of a box of a word, which may stand out of its letters [pt]
 FOOT_MM = 14.0  #: the lowest strip of a page, where the foot stands
+NEAR = 40.0  #: something stands within this below a heading [pt]
 
 
 def guide_for(kind, paper=Paper.A4, **more) -> tuple[Guide, Coach]:
@@ -43,23 +46,40 @@ def check_nothing_printed_over(pdf):
         cores = []
         for word in page.words:
             third = (word.y1 - word.y0) * 0.33
-            cores.append((word.x0 + 0.8, word.y0 + third, word.x1 - 0.8, word.y1 - third, word.text))
+            rim = max(0.8, (word.y1 - word.y0) * 0.05)  # letters that join reach over
+            cores.append((word.x0 + rim, word.y0 + third, word.x1 - rim, word.y1 - third, word.text))
         for a, b in itertools.combinations(sorted(cores, key=lambda core: core[1]), 2):
             over = min(a[2], b[2]) - max(a[0], b[0]) > 0 and min(a[3], b[3]) - max(a[1], b[1]) > 0
             assert not over, (number + 1, a, b)
 
 
 def check_no_heading_alone(guide, pdf):
-    """Below every heading and every title of a box stands something on the same page."""
-    readable = [guide_pdf.bare(text) for text in guide_pdf.page_texts(pdf)]
-    foot = guide_pdf.bare(guide.title)
+    """Right below every heading and every title of a box stands something on the same page."""
+    sheets = guide_pdf.pages(pdf)
     for words in [*(one.words for one in blocks_of(guide.blocks, Heading))] + [
         one.title for one in blocks_of(guide.blocks, Box)
     ]:
-        at = [page for page in readable if guide_pdf.bare(words) in page]
-        assert at, words
-        after = at[0].rpartition(guide_pdf.bare(words))[2] if len(at) == 1 else at[0]
-        assert len(after.replace(foot, "")) > 12, words
+        # words that run from right to left are read back in pieces: what stands before them is looked for
+        wanted = guide_pdf.bare(re.split("[\u0590-\u08ff]", words)[0])
+        found = [(sheet, end) for sheet in sheets for end in ends_of(sheet.words, wanted)]
+        assert found or not wanted, words
+        for sheet, end in found:
+            foot = sheet.height - FOOT_MM * MM
+            below = [one for one in sheet.words if end < one.y0 < min(end + NEAR, foot)]
+            assert below or end > foot, words
+
+
+def ends_of(words: list[guide_pdf.Word], wanted: str) -> list[float]:
+    """Lower edges [pt] of every place where these letters stand, word after word."""
+    letters = [guide_pdf.bare(word.text) for word in words]
+    ends = []
+    for i in range(len(words)):
+        told, k = "", i
+        while k < len(words) and len(told) < len(wanted) and wanted.startswith(told + letters[k]):
+            told, k = told + letters[k], k + 1
+        if told == wanted:
+            ends.append(max(word.y1 for word in words[i:k]))
+    return ends
 
 
 def check_all_words(guide, pdf):
@@ -85,6 +105,7 @@ def check(guide, coach):
     check_nothing_printed_over(pdf)
     check_no_heading_alone(guide, pdf)
     check_all_words(guide, pdf)
+    assert guide_pdf.faults_of_structure(pdf) == []
     return pdf
 
 
@@ -136,21 +157,26 @@ SCRIPTS = [
     pytest.param(Kind.LOG_SHEET, "one word", id="one word, log sheet"),
     *(
         pytest.param(kind, name, id=f"{name}, {kind}", marks=pytest.mark.slow)
-        for kind in (Kind.PLAYER, Kind.LOG_SHEET)
+        for kind in (Kind.PLAYER, Kind.LOG_SHEET, Kind.GENERAL)
         for name in guide_scenes.NAMES
     ),
 ]
 
 
+@pytest.mark.parametrize("paper", [Paper.LETTER, pytest.param(Paper.A4, marks=pytest.mark.slow)])
 @pytest.mark.parametrize("kind, name", SCRIPTS)
-def test_long_names_and_other_scripts_fit(kind, name):
-    player = guide_scenes.NAMES[name]
-    coach = Coach(name=player, contact="c" * 100, logo=checked_logo(guide_scenes.LOGO.encode()))
-    guide, coach = guide_for(kind, player=player, coach=coach, paper=Paper.LETTER)
+def test_long_names_and_other_scripts_fit(kind, name, paper):
+    said = guide_scenes.NAMES[name]
+    coach = Coach(name=said, contact="c" * 100, logo=checked_logo(guide_scenes.LOGO.encode()))
+    content = guide_scenes.content_for(kind, player=said, paper=paper)
+    station = None if content.station is None else replace(content.station, name=said)
+    theme = said if kind is Kind.GENERAL else ""
+    content = replace(content, coach=coach, station=station, theme=theme)
+    guide = make_guide(kind, content)
     pdf = check(guide, coach)
-    if kind is not Kind.PLAYER:
+    if kind in (Kind.LOG_SHEET, Kind.CARD):
         assert len(guide_pdf.pages(pdf)) == 1
-    letters = {letter for letter in player if letter.isalpha()}
+    letters = {letter for letter in said if letter.isalpha()}
     assert letters <= set(guide_pdf.text_of(pdf)) | set(
         "".join(w.text for p in guide_pdf.pages(pdf) for w in p.words)
     )

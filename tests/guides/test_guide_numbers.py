@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import guide_pdf
+import guide_scenes
 import pytest
 
 from firstbounce import files
@@ -14,13 +15,18 @@ from firstbounce.guides.blocks import Kind, Table, blocks_of
 from firstbounce.guides.card import thinned
 from firstbounce.guides.coach import Coach
 from firstbounce.guides.lengths import Lengths, date_words
-from firstbounce.guides.parts import chart_table
+from firstbounce.guides.parts import chart_table, shot_facts
 from firstbounce.planning.result import Span
 from firstbounce.planning.sentences import club_text
+from firstbounce.players.player import Hand, player_of_level
+from firstbounce.services import once
+from firstbounce.services.chart import chart_day
 from firstbounce.services.day import load_balls, load_day
-from firstbounce.services.guide import Ask, content_of, printed
-from firstbounce.units import LengthUnit
-from firstbounce.words import Ball, Point
+from firstbounce.services.fit import fit_day
+from firstbounce.services.guide import Ask, content_of, make, printed
+from firstbounce.services.plan import first_station, plan_station
+from firstbounce.units import LengthUnit, out_of_ten
+from firstbounce.words import Ball, Level, Point
 
 DEMO = Path(files.__file__).parent / "demo"
 COACH = Coach(name="Mara Quill", pace_m=0.8)
@@ -150,7 +156,7 @@ def test_no_data_at_all_is_said_and_still_gives_a_chart():
     made = printed(Ask(player="Tom", coach=COACH), content)
     found = guide_pdf.text_of(made.pdf)
     assert "No balls of yours yet: typical for your level (10 to 18)" in found.replace("\n", " ")
-    assert content.shot is None and len(content.charted.chart.rows) > 10
+    assert len(content.charted.chart.rows) > 10
     assert "usual value, not measured" in found.replace("\n", " ")
 
 
@@ -183,3 +189,61 @@ def test_a_carry_too_long_for_a_club_says_so(told):
     fewer = replace(chart, rows=tuple(row for row in chart.rows if (row.club, row.carry_m) != ("7i", 3.5)))
     table = chart_table(fewer, Lengths())
     assert ("too far",) in table.rows[0]
+
+
+def test_what_a_player_has_rests_on_one_fit_and_one_plan(monkeypatch):
+    """Guide, log sheet and card of one player: learned once and planned once; other balls, once more."""
+    worked: list[str] = []
+    for name in ("fit_day", "plan_station"):
+        real = getattr(once, name)
+
+        def noted(*more, real=real, name=name, **even_more):
+            worked.append(name)
+            return real(*more, **even_more)
+
+        monkeypatch.setattr(once, name, noted)
+    once.forget()
+    ask = Ask(green=DEMO / "green.toml", balls=DEMO / "balls.csv", coach=COACH, drills=("Line brush",))
+    made = [make(replace(ask, kind=kind)) for kind in (Kind.PLAYER, Kind.LOG_SHEET, Kind.CARD)]
+    assert worked == ["fit_day", "plan_station"] and all(one.pdf for one in made)
+    make(replace(ask, level=Level.BEGINNER, kind=Kind.LOG_SHEET))  # another player: nothing kept fits
+    assert worked == ["fit_day", "plan_station"] * 2
+
+
+def test_a_guide_says_the_plan_and_the_fit_that_the_commands_say(day, logged, told):
+    """One way to a number: the name on the guide changes none, a kept plan is the plan made anew."""
+    ask, content, _ = told
+    fitted = fit_day(day, logged)
+    planned = plan_station(day, first_station(day), fit=fitted, unit=ask.unit)
+    again = content_of(replace(ask, player="Another Name"), day, logged)
+    assert again.shot.plan == planned == content.shot.plan
+    assert again.charted.chart == chart_day(day, fitted) == content.charted.chart
+    assert again.player == "Another Name"
+
+
+def test_the_hand_and_level_of_the_guide_are_those_that_are_learned_from(day, logged):
+    ask = Ask(coach=COACH, hand=Hand.LEFT, level=Level.BEGINNER, kind=Kind.CARD)
+    content = content_of(ask, day, logged)
+    left = replace(
+        day, player=player_of_level(Level.BEGINNER, name="R. T.", hand=Hand.LEFT, bag=day.player.bag)
+    )
+    assert content.charted.chart == chart_day(left, fit_day(left, logged))
+    assert content.level is Level.BEGINNER
+
+
+def test_without_a_green_the_shot_is_planned_on_a_usual_one_and_said():
+    ask = Ask(player="Tom", coach=COACH, drills=("Landing circle",))
+    content = content_of(ask, None, None)
+    made = printed(ask, content)
+    found = guide_pdf.bare(guide_pdf.text_of(made.pdf))
+    first = content.shot.plan.first
+    assert guide_pdf.bare("Your shot: a usual green") in found
+    assert guide_pdf.bare("A usual green, not yours: level, 6 paces from ball to edge") in found
+    assert guide_pdf.bare(said(first.carry_m.value, LengthUnit.METRES)) in found
+    assert content.drills[0].carry_m == pytest.approx(first.carry_m.value, abs=0.5)
+    assert content.basis.day is None and guide_pdf.bare("2000") not in found
+
+
+def test_a_small_chance_is_said_as_everywhere():
+    putt = replace(guide_scenes.choice(LengthUnit.METRES), is_putt=True, circle=None, up_and_down=0.02)
+    assert shot_facts(putt, Lengths())[1].value == out_of_ten(0.02) == "2 in 100"

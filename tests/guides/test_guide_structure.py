@@ -1,7 +1,8 @@
-"""The PDF's structure, by our own checks through pikepdf: veraPDF is in none of the registries in reach.
+"""The PDF's structure: by an outside checker of PDF/UA-1, and by our own checks through pikepdf.
 
 The typesetter itself refuses what breaks PDF/UA-1 (no title, no alternative text, a heading left out, a
-letter without a glyph); these tests look at what came out.
+letter without a glyph); these tests look at what came out. tests/guides/test_guide_layout.py asks the outside
+checker about every PDF of the matrix.
 """
 
 from __future__ import annotations
@@ -43,6 +44,35 @@ def test_title_language_and_claim_of_pdf_ua(made):
     with document.open_metadata() as about:
         assert guide.title in about["dc:title"]
         assert about["pdfuaid:part"] == "1"
+
+
+def test_an_outside_checker_finds_no_fault(made):
+    _, pdf = made
+    assert guide_pdf.faults_of_structure(pdf) == []
+
+
+def without_alternatives(document: pikepdf.Pdf) -> None:
+    for one in document.objects:
+        if isinstance(one, pikepdf.Dictionary) and one.get("/S") == "/Figure":
+            del one["/Alt"]
+
+
+def without_language(document: pikepdf.Pdf) -> None:
+    del document.Root["/Lang"]
+
+
+def without_tags(document: pikepdf.Pdf) -> None:
+    del document.Root["/StructTreeRoot"]
+
+
+@pytest.mark.parametrize("broken", [without_alternatives, without_language, without_tags])
+def test_the_outside_checker_sees_what_is_taken_away(broken):
+    content = guide_scenes.player_content(drills=1)
+    document = pikepdf.open(io.BytesIO(pdf_of(make_guide(Kind.PLAYER, content), COACH)))
+    broken(document)
+    kept = io.BytesIO()
+    document.save(kept)
+    assert guide_pdf.faults_of_structure(kept.getvalue())
 
 
 def test_every_picture_has_words_and_every_table_a_head(made):

@@ -49,6 +49,7 @@ class Shot:
 
     plan: Plan
     picture: Drawn
+    note: str = ""  #: what green it is planned on, when that is not the player's
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

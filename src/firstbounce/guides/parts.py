@@ -29,6 +29,7 @@ from firstbounce.guides.template import Part
 from firstbounce.planning.chart import Chart, ChartRow
 from firstbounce.planning.result import Choice
 from firstbounce.planning.sentences import club_text
+from firstbounce.units import out_of_ten
 
 Maker = Callable[[Part, Content], tuple[Block, ...]]
 
@@ -91,7 +92,8 @@ def shot(part: Part, content: Content) -> tuple[Block, ...]:
     if choice.advice:
         told += (Words(choice.advice),)
     sure = {"sure": "This choice is sure.", "likely": "This choice is likely the best.", "hunch": "A hunch."}
-    small = f"{sure[plan.certainty]} {content.basis.words()} {content.lengths.pace_words()}"
+    said = (sure[plan.certainty], content.shot.note, content.basis.words(), content.lengths.pace_words())
+    small = " ".join(one for one in said if one)
     picture = Picture(svg=content.shot.picture.svg, alt=content.shot.picture.alt)
     heading = Heading(part.heading or f"Your shot: {plan.station.name}")
     return (heading, Beside(left=(picture,), right=(*told, Words(small, Tone.SMALL)), share=0.5))
@@ -180,11 +182,6 @@ def single_steps(chart: Chart, lengths: Lengths) -> str:
     """Half of what holds nine single balls of ten, in the middle of the chart."""
     halves = [(row.ball_run_m.high - row.ball_run_m.low) / 2 for row in chart.rows]
     return lengths.paces(statistics.median(halves)).replace("pace", "step")
-
-
-def out_of_ten(share: float) -> str:
-    """A chance as a count."""
-    return f"{round(10 * share)} in 10"
 
 
 def score_sheet(part: Part, content: Content) -> tuple[Block, ...]:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from pathlib import Path
+from typing import Any
 
 from firstbounce.errors import Cancelled, ParameterError
 from firstbounce.files.balls import LoggedBalls
@@ -34,10 +36,11 @@ from firstbounce.practice.runs import Runs, runs_of_chart, usual_runs
 from firstbounce.practice.set_up import SetUp, set_up
 from firstbounce.services.chart import carries_that_matter
 from firstbounce.services.day import USUAL_LEVEL, Day, load_balls, load_day
-from firstbounce.services.fit import fit_day
+from firstbounce.services.once import fit_once, plan_once
 from firstbounce.services.pictures import bar_of, file_name, measure_of, plan_green
-from firstbounce.services.plan import first_station, plan_station
+from firstbounce.services.plan import first_station
 from firstbounce.services.practice import CHART_CARRIES_M, all_drills, find_drill
+from firstbounce.services.usual_green import usual_day, usual_words
 from firstbounce.units import LengthUnit
 from firstbounce.words import Fault, Level, Station
 
@@ -118,36 +121,31 @@ def content_of(
     """
     if ask.kind is Kind.GENERAL:
         return _for_anyone(ask)
-    player, today = _player(ask, day, known_player), day.today if day else GreenToday.of_words()
-    fit = fit_day(day, logged, cancelled) if day and logged else None
-    _go_on(progress, 0.2, cancelled)
-    known = fit or prior_fit(player, today)
-    station = _station(ask, day)
+    player = _player(ask, day, known_player)
+    mine = None if day is None else _for_player(day, player)
+    fit = fit_once(mine, logged, cancelled) if mine and logged else None
+    _go_on(progress, 0.4, cancelled)
+    today = mine.today if mine else GreenToday.of_words()
     content = Content(
         coach=ask.coach,
         lengths=Lengths(unit=ask.unit, pace_m=ask.coach.pace_m),
         player=ask.player or ("" if day is None else player.name),
         level=player.level,
-        basis=_basis(known, day, player),
+        basis=_basis(fit or prior_fit(player, today), day, player),
         lesson=ask.lesson,
-        station=station,
+        station=_station(ask, mine),
         link=ask.link,
         paper=ask.paper,
     )
-    if station is not None and day is not None and ask.kind in (Kind.PLAYER, Kind.LOG_SHEET):
-        content = replace(content, shot=_shot(_for_player(day, player), station, fit, ask.unit, cancelled))
-    _go_on(progress, 0.7, cancelled)
-    if ask.kind in (Kind.PLAYER, Kind.CARD):
-        carries = ask.carries_m or (carries_that_matter(day) if day else CARRIES_M)
-        content = replace(
-            content, charted=charted_of(chart(player, today, fit=fit, carries_m=carries), ask.unit)
-        )
+    with ThreadPoolExecutor(1) as beside:  # the chart and the review while the station is planned
+        charted = beside.submit(_charted, ask, mine, player, today, fit)
+        lesson = beside.submit(_reviewed, ask, mine, logged, fit)
+        runs = beside.submit(_runs, ask, player, today, fit)
+        content = replace(content, **_planned(ask, mine, player, fit, cancelled))
+        content = replace(content, charted=charted.result(), lesson=lesson.result())
+    _go_on(progress, 0.9, cancelled)
     if ask.kind is Kind.PLAYER:
-        content = _reviewed(content, ask, day, logged)
-        _go_on(progress, 0.9, cancelled)
-        content = with_usual_words(
-            replace(content, drills=_drills(ask, player, content, fit, today)),
-        )
+        content = with_usual_words(replace(content, drills=_drills(ask, player, content, fit, runs.result())))
     progress(1.0)
     return content
 
@@ -156,8 +154,10 @@ def write_guide(made: Made, folder: Path, name: str) -> tuple[Path, Path]:
     """The PDF and the page for phones on disk; returns their paths."""
     folder.mkdir(parents=True, exist_ok=True)
     pdf, page = folder / f"{name}.pdf", folder / f"{name}.html"
-    pdf.write_bytes(made.pdf)
-    page.write_text(made.page, encoding="utf-8", newline="\n")
+    for path, data in ((pdf, made.pdf), (page, made.page.encode())):
+        part = path.with_name(f"{path.name}.part")  # stopped on the way, a file of that name is never half
+        part.write_bytes(data)
+        part.replace(path)
     return pdf, page
 
 
@@ -185,7 +185,7 @@ def _player(ask: Ask, day: Day | None, known_player: Player | None) -> Player:
         player = player_of_level(ask.level, name=day.player.name, hand=day.player.hand, bag=day.player.bag)
     else:
         player = day.player
-    return replace(player, name=ask.player or player.name, hand=ask.hand or player.hand)
+    return player if ask.hand in (None, player.hand) else replace(player, hand=ask.hand)
 
 
 def _for_player(day: Day, player: Player) -> Day:
@@ -217,9 +217,20 @@ def _basis(known: Fit, day: Day | None, player: Player) -> Basis:
     )
 
 
-def _shot(day: Day, station: Station, fit: Fit | None, unit: LengthUnit, cancelled: Cancel) -> Shot:
-    plan = plan_station(day, station, fit=fit, unit=unit, cancelled=cancelled)
-    return Shot(plan=plan, picture=shot_drawn(day, plan, unit))
+def _planned(ask: Ask, day: Day | None, player: Player, fit: Fit | None, cancelled: Cancel) -> dict[str, Any]:
+    """The station and the shot of a content. Without a green a player's shot is planned on a usual one."""
+    if ask.kind not in (Kind.PLAYER, Kind.LOG_SHEET) or (day is not None and not day.stations):
+        return {}
+    note = ""
+    if day is None:
+        if ask.kind is Kind.LOG_SHEET:
+            return {}
+        day = replace(usual_day(), player=player)
+        note = usual_words(Lengths(unit=ask.unit, pace_m=ask.coach.pace_m))
+    station = _station(ask, day)
+    assert station is not None
+    plan = plan_once(day, station, fit=fit, unit=ask.unit, cancelled=cancelled)
+    return {"station": station, "shot": Shot(plan=plan, picture=shot_drawn(day, plan, ask.unit), note=note)}
 
 
 def shot_drawn(day: Day, plan: Plan, unit: LengthUnit) -> Drawn:
@@ -253,17 +264,32 @@ def charted_of(made: Chart, unit: LengthUnit) -> Charted:
     )
 
 
-def _reviewed(content: Content, ask: Ask, day: Day | None, logged: LoggedBalls | None) -> Content:
+def _charted(ask: Ask, day: Day | None, player: Player, today: GreenToday, fit: Fit | None) -> Charted | None:
+    """The chart, where the kind of guide shows one."""
+    if ask.kind not in (Kind.PLAYER, Kind.CARD):
+        return None
+    carries = ask.carries_m or (carries_that_matter(day) if day else CARRIES_M)
+    return charted_of(chart(player, today, fit=fit, carries_m=carries), ask.unit)
+
+
+def _runs(ask: Ask, player: Player, today: GreenToday, fit: Fit | None) -> Runs | None:
+    """How far this player's balls run, for drills."""
+    if ask.kind is not Kind.PLAYER:
+        return None
+    return runs_of_chart(chart(player, today, fit=fit, carries_m=CHART_CARRIES_M))
+
+
+def _reviewed(ask: Ask, day: Day | None, logged: LoggedBalls | None, fit: Fit | None) -> Lesson:
     """What the coach did not write, the balls say: what we saw, and the aim."""
-    if day is None or logged is None or not logged.balls or (ask.lesson.saw and ask.lesson.aim):
-        return content
+    said = ask.lesson
+    if ask.kind is not Kind.PLAYER or day is None or logged is None or not logged.balls:
+        return said
+    if said.saw and said.aim:
+        return said
     from firstbounce.services.review import review_day
 
-    verdict = review_day(day, logged, unit=ask.unit).verdict
-    lesson = replace(
-        ask.lesson, saw=ask.lesson.saw or (verdict.reason,), aim=ask.lesson.aim or verdict.sentence
-    )
-    return replace(content, lesson=lesson)
+    verdict = review_day(day, logged, now=fit, unit=ask.unit).verdict
+    return replace(said, saw=said.saw or (verdict.reason,), aim=said.aim or verdict.sentence)
 
 
 def with_usual_words(content: Content) -> Content:
@@ -285,10 +311,9 @@ def with_usual_words(content: Content) -> Content:
 
 
 def _drills(
-    ask: Ask, player: Player, content: Content, fit: Fit | None, today: GreenToday
+    ask: Ask, player: Player, content: Content, fit: Fit | None, runs: Runs | None
 ) -> tuple[SetUp, ...]:
     """The drills asked for, set up for this player and what is planned."""
-    runs = runs_of_chart(chart(player, today, fit=fit, carries_m=CHART_CARRIES_M))
     carry = ask.carry_m
     if carry is None and content.shot and not content.shot.plan.first.is_putt:
         carry = content.shot.plan.first.carry_m.value
@@ -305,7 +330,7 @@ def chosen_drills(ask: Ask) -> tuple[Drill, ...]:
 
 
 def _set_up(
-    drill: Drill, ask: Ask, player: Player, carry_m: float | None, fit: Fit | None, runs: Runs
+    drill: Drill, ask: Ask, player: Player, carry_m: float | None, fit: Fit | None, runs: Runs | None
 ) -> SetUp:
     yardsticks = Yardsticks(unit=ask.unit, pace_m=ask.coach.pace_m)
     made = set_up(drill, player, carry_m=carry_m, fit=fit, runs=runs, yardsticks=yardsticks)
