@@ -65,6 +65,7 @@ def paths(ids):
         f"/players/{ids.player}/drills/7",
         f"/players/{ids.player}/lesson",
         f"/players/{ids.player}/chart",
+        f"/players/{ids.player}/weeks",
         f"/players/{ids.player}/guide",
         f"/players/{ids.player}/technique",
         f"/sessions/{ids.session}/log",

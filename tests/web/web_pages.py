@@ -35,6 +35,7 @@ PAGES = {
     "player": "/players/{player}",
     "edit player": "/players/{player}/edit",
     "chart": "/players/{player}/chart",
+    "weeks": "/players/{player}/weeks",
     "ask": "/players/{player}/plan",
     "plan": "/plans/{plan}",
     "show": "/plans/{plan}/show",

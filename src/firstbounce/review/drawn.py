@@ -31,6 +31,7 @@ PART_WORDS = {
     "run": "ran more or less than expected",
 }
 PART_LABELS = {"plan": "spot", "reading": "green", "landing": "strike", "run": "run"}
+ONE_BALL = "parts of one ball"  #: name of the picture that is of no set
 ELLIPSE_WORDS = "one in two of the next balls, by these"
 
 
@@ -41,7 +42,7 @@ def pictures_of(review: Review, *, unit: LengthUnit, note: str = "") -> dict[str
         "landings": landings_picture(review, measure, note),
         "finishes": finishes_picture(review, measure, note),
         "parts of the set": parts_picture(review, measure, note),
-        "parts of one ball": one_ball_picture(review, measure, note),
+        ONE_BALL: one_ball_picture(review, measure, note),
     }
     return {name: misses_view(picture) for name, picture in drawn.items() if picture is not None}
 

@@ -9,7 +9,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from firstbounce.errors import CannotEstimate
-from firstbounce.files.balls import LoggedBalls
 from firstbounce.fitting.fit import prior_fit
 from firstbounce.fitting.result import Fit
 from firstbounce.ground.conditions import GreenToday, SpeedWord
@@ -23,6 +22,7 @@ from firstbounce.records.rows.places import StationRow
 from firstbounce.review.review import Review, review
 from firstbounce.services import greens, kept, players, sessions
 from firstbounce.services.day import Day
+from firstbounce.services.day_balls import by_name, stations_of
 from firstbounce.services.fit import fit_day
 from firstbounce.services.plan import plan_station
 from firstbounce.services.store import Store, new_id
@@ -88,12 +88,12 @@ def review_session(store: Store, session_id: str) -> tuple[ReviewRow, Review]:
     if session.day_id is None:
         raise CannotEstimate("This session names no green; choose one on the Green page before logging.")
     balls = sessions.session_balls(store, session_id)
-    logged = _by_name(store, sessions.spoken_balls(balls))
-    if not (logged.balls or logged.tallies):
+    if not balls:
         raise CannotEstimate("No ball of this session was logged yet.")
     player = players.player(store, session.player_id)
-    stations = (greens.station(store, session.station_id),) if session.station_id else ()
+    stations = stations_of(store, session.day_id, balls, first=(session.station_id,))
     day = greens.model_day(store, session.day_id, player=player, stations=stations)
+    logged = by_name(sessions.spoken_balls(balls), stations, day.stations)
     plan_id = next((one.ball.plan_id for one in balls if one.ball.plan_id), None)
     then = kept.plan_then(store, plan_id).fit if plan_id else prior_fit(day.player, day.today)
     told = review(
@@ -144,20 +144,6 @@ def plan_of_station(store: Store, player_id: str, station_id: str) -> str | None
     return next(
         (one.id for one in made if one.chosen_club and station_id_of(one.id, one.chosen_club) == station_id),
         None,
-    )
-
-
-def _by_name(store: Store, logged: LoggedBalls) -> LoggedBalls:
-    """The balls with their stations' names instead of ids: sentences speak of them."""
-    ids = dict.fromkeys(one.station for one in logged.every if one.station)
-    names: dict[str | None, str] = {}
-    for station_id in ids:
-        name = greens.station(store, station_id).name
-        names[station_id] = f"{name} {station_id[:4]}" if name in names.values() else name
-    return replace(
-        logged,
-        balls=tuple(replace(one, station=names.get(one.station)) for one in logged.balls),
-        tallies=tuple(replace(one, station=names.get(one.station)) for one in logged.tallies),
     )
 
 

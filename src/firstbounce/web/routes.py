@@ -13,6 +13,7 @@ from firstbounce.web.api import plans as plans_api
 from firstbounce.web.api import players as players_api
 from firstbounce.web.api import settings as settings_api
 from firstbounce.web.api import technique as technique_api
+from firstbounce.web.api import weeks as weeks_api
 from firstbounce.web.pages import (
     charts,
     clinics,
@@ -30,6 +31,7 @@ from firstbounce.web.pages import (
     technique,
     today,
     trust,
+    weeks,
 )
 from firstbounce.web.pages import reviews as review_pages
 from firstbounce.web.pages import settings as settings_pages
@@ -37,9 +39,9 @@ from firstbounce.web.pages import settings as settings_pages
 
 def all_routers() -> list[APIRouter]:
     """Pages and interface."""
-    pages = [files, sign_in, course, players, charts, today, plans, log, clinics, review_pages, drills]
+    pages = [files, sign_in, course, players, charts, weeks, today, plans, log, clinics, review_pages, drills]
     pages += [lesson, greens, settings_pages, trust, mine, guides, technique]
     interface = [signing, outbox, players_api, mine_api, work, plans_api, reviews, settings_api, course_api]
-    interface += [charts_api]
+    interface += [charts_api, weeks_api]
     interface += [guides_api, technique_api]
     return [part.router for part in (*pages, *interface)]

@@ -9,7 +9,7 @@ from fastapi.responses import Response
 
 from firstbounce.services import player_chart
 from firstbounce.units import balls
-from firstbounce.web import charts
+from firstbounce.web.api.charts import pictures
 from firstbounce.web.api.shapes import Id
 from firstbounce.web.reach import Records, now
 from firstbounce.web.render import page
@@ -37,6 +37,6 @@ def chart_page(request: Request, player_id: Id, store: Records) -> Response:
         player=wanted.player.name,
         green=wanted.green_name,
         logged=balls(wanted.balls),
-        picture=charts.drawn(wanted.key),
+        picture=pictures.find(wanted.key) or "",
     )
     return page(request, "chart.html", context)
