@@ -20,6 +20,7 @@ from pathlib import Path
 import numpy as np
 
 from firstbounce import files
+from firstbounce.errors import FileFaults
 from firstbounce.guides.blocks import Kind
 from firstbounce.guides.coach import Coach
 from firstbounce.guides.content import Lesson
@@ -90,18 +91,24 @@ def own_balls(folder: Path, player: int) -> Path:
     """Invented: the demo's balls, each finish moved a little, so that no two players have the same."""
     first, *lines = (DEMO / "balls.csv").read_text(encoding="utf-8").splitlines()
     rows = list(csv.DictReader(line for line in lines if not line.startswith("#")))
-    rng = np.random.default_rng(player)
-    for row in rows:
-        for column in ("finished_x_m", "finished_y_m"):
-            if row[column]:
-                row[column] = f"{float(row[column]) + rng.normal(0, 0.2):.2f}"
+    rng, day = np.random.default_rng(player), load_day(DEMO / "green.toml")
     path = folder / f"balls-{player}.csv"
-    with path.open("w", encoding="utf-8", newline="") as out:
-        out.write(f"{first}\n")
-        writer = csv.DictWriter(out, rows[0])
-        writer.writeheader()
-        writer.writerows(rows)
-    return path
+    while True:
+        with path.open("w", encoding="utf-8", newline="") as out:
+            out.write(f"{first}\n")
+            writer = csv.DictWriter(out, rows[0])
+            writer.writeheader()
+            writer.writerows(_moved(row, rng) for row in rows)
+        try:
+            load_balls(path, day)
+        except FileFaults:  # a ball that was moved into the hole: draw again
+            continue
+        return path
+
+
+def _moved(row: dict[str, str], rng: np.random.Generator) -> dict[str, str]:
+    ends = [name for name in ("finished_x_m", "finished_y_m") if row[name]]
+    return row | {name: f"{float(row[name]) + rng.normal(0, 0.2):.2f}" for name in ends}
 
 
 def clinic(count: int) -> bool:

@@ -5,7 +5,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from web_lesson import put_lesson
 
-from firstbounce.services import sessions
+from firstbounce.services import outbox, sessions
 from firstbounce.services.store import new_id
 
 DEVICE = "d" * 32
@@ -151,3 +151,30 @@ def test_rain_is_one_tap_for_soft_and_wet(client, ids):
     assert send(client, rows)["refused"] == []
     after = told(store, greens.day_row(store, ids.day))
     assert after.wet and after.firmness.startswith("soft")
+
+
+def test_a_fault_of_the_program_holds_up_nothing_else(client, store, ids, monkeypatch, caplog):
+    """Two entries that the program stumbles over: the others are kept, these stay and go later."""
+    log_balls = sessions.log_balls
+    bad, secret = ball(ids, 2), "Bea Lind was tired"
+    broken = entry("lesson", {"note": secret}, 4)
+
+    def stumbles(store, balls, **more):
+        if any(one.id == bad["id"] for one in balls):
+            raise RuntimeError(secret)
+        return log_balls(store, balls, **more)
+
+    def always(*_):
+        raise KeyError(secret)
+
+    rows = [ball(ids, 1), bad, ball(ids, 3), broken, ball(ids, 5)]
+    with monkeypatch.context() as patched:
+        patched.setattr(sessions, "log_balls", stumbles)
+        patched.setitem(outbox._KEEP, "lesson", always)
+        told = send(client, rows)
+    assert told["stored"] == [rows[k]["id"] for k in (0, 2, 4)]
+    assert [(one["id"], one["again"]) for one in told["refused"]] == [(bad["id"], True), (broken["id"], True)]
+    assert all("stays on the phone" in one["error"] for one in told["refused"])
+    assert "RuntimeError" in caplog.text and secret not in caplog.text
+    assert send(client, [bad])["stored"] == [bad["id"]]
+    assert len(sessions.session_balls(store, ids.session)) == 4

@@ -7,6 +7,7 @@ kept is refused by itself with its reason; `again` says that it may be kept when
 from __future__ import annotations
 
 import datetime
+import logging
 from collections.abc import Callable, Mapping
 from itertools import groupby
 from typing import Annotated, Any, Literal
@@ -27,6 +28,11 @@ from firstbounce.services.store import Store
 from firstbounce.services.ticks import TicksGiven
 
 MOST_ROWS = 500  #: sent at once
+OWN_FAULT = (
+    "The program met a fault of its own with this entry; it stays on the phone and is sent again. "
+    "Nothing else waits for it."
+)
+log = logging.getLogger("firstbounce.services")
 
 
 class OutboxRow(Shape):
@@ -123,7 +129,21 @@ def _take_balls(store: Store, rows: list[OutboxRow], settled: Settled) -> None:
         except FirstbounceError as error:
             _refuse(settled, row.id, str(error), again=False)
     if balls:
+        _log_balls(store, balls, settled)
+
+
+def _log_balls(store: Store, balls: list[BallRow], settled: Settled) -> None:
+    """All in one write; when that meets a fault of ours, one by one."""
+    try:
         _settle(settled, sessions.log_balls(store, balls))
+    except FirstbounceError:
+        raise
+    except Exception as error:
+        if len(balls) == 1:
+            _own_fault(settled, balls[0].id, "ball", error)
+        else:
+            for ball in balls:
+                _log_balls(store, [ball], settled)
 
 
 def _take_one(store: Store, row: OutboxRow, settled: Settled) -> None:
@@ -138,8 +158,16 @@ def _take_one(store: Store, row: OutboxRow, settled: Settled) -> None:
         _refuse(settled, row.id, str(error), again=isinstance(error, StoreError))
     except ValidationError as error:  # of a row of the records that checks itself: two clubs of one name
         _refuse(settled, row.id, said(error), again=False)
+    except Exception as error:
+        _own_fault(settled, row.id, row.kind, error)
     else:
         settled.stored.append(row.id)
+
+
+def _own_fault(settled: Settled, row_id: str, kind: str, error: Exception) -> None:
+    """A fault of ours holds up nothing else; what people wrote stays out of the log."""
+    log.error("An entry of kind %s met %s", kind, type(error).__name__)
+    _refuse(settled, row_id, OWN_FAULT, again=True)
 
 
 def _settle(settled: Settled, kept: Kept) -> None:
