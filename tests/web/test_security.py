@@ -16,7 +16,7 @@ from firstbounce.web.passphrase import TRIES, TRIES_OF_ALL, Tries, hash_of, matc
 from firstbounce.web.security import host_name, is_loopback
 from firstbounce.web.settings import Settings
 
-OUR_DRAWINGS = {"picture", "day.picture", "drawing", "qr", "curve"}
+OUR_DRAWINGS = {"picture", "side", "day.picture", "drawing", "qr", "curve"}
 PHONE = "192.0.2.7"  # an address for documentation (RFC 5737); nothing is ever sent to it
 
 

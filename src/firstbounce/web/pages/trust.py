@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import segno
 from fastapi import APIRouter, HTTPException, Request
 from fastapi.responses import Response
 
+from firstbounce.guides.code import code_picture
 from firstbounce.web.reach import SettingsOf
 from firstbounce.web.render import page
 
@@ -26,7 +26,7 @@ class TrustPage:
 def trust_page(request: Request, settings: SettingsOf) -> Response:
     """The page that explains it."""
     url = settings.secure_url
-    qr = segno.make(url, error="m").svg_inline(scale=6, border=2, title="QR code") if url else ""
+    qr = code_picture(url).svg if url else ""
     return page(request, "trust.html", TrustPage(secure_url=url, qr=qr))
 
 
