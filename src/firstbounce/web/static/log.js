@@ -4,7 +4,7 @@ import { add, change, keep, kept, newId } from "./outbox.js";
 import { balls as ballsText, clubText, make, paces, small } from "./words.js";
 import { Window } from "./place.js";
 import { press, tallyButtons } from "./tallies.js";
-import { closeM, countsText, standing } from "./counts.js";
+import { closeM, countsText, standing, tryNext } from "./counts.js";
 
 const $ = (id) => document.getElementById(id);
 const STRIKES = ["clean", "heavy", "thin", "toe", "heel", "shank"];
@@ -214,7 +214,8 @@ function ballWords(ball) {
 
 function showBalls() {
   const stand = standing(session.balls);
-  $("so-far").textContent = countsText(session) ?? `${ballsText(stand.length)} logged here.`;
+  const counted = countsText(session) ?? `${ballsText(stand.length)} logged here.`;
+  $("so-far").textContent = `${counted} ${tryNext(session)}`.trim();
   $("undo").disabled = !stand.length;
   showGroup();
   $("balls").replaceChildren(...stand.slice(-10).reverse().map((ball) => {
