@@ -82,6 +82,7 @@ def draw_a_bunker(page, store, green):
     page.wait_for_url("**/greens/*")
     focus(page, "What to draw")
     page.keyboard.type("Area: Bunker")
+    press(page, "Corners by numbers")
     for right, away in ((4, 4), (6, 4), (6, 7)):
         keyed(page, "Right of the mark", str(right))
         keyed(page, "Away from it", str(away))
