@@ -101,12 +101,20 @@ def view(browser, request):
     context.close()
 
 
+def settled(page, url):
+    """Open a page; one that waits for a job shows itself again when that is done, and is looked at then."""
+    page.goto(url, wait_until="commit")
+    expect(page.locator("#main")).to_be_visible()
+    expect(page.locator("#wait")).to_have_count(0, timeout=60000)
+    page.wait_for_load_state()
+
+
 def in_both_units(world, view, url, ready=None):
     """Faults of a page by unit."""
     said = {}
     for units in UNITS:
         kept.set_setting(world.store, "units", units)
-        view.goto(url)
+        settled(view, url)
         view.evaluate(OPEN_ALL)
         if ready:
             ready(view)
