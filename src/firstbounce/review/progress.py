@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 from scipy.special import ellipe, ndtr
 
 from firstbounce.errors import CannotEstimate
+from firstbounce.review.asked import placing_sd
 from firstbounce.review.questions import BETWEEN_WORTH, holm
 from firstbounce.review.reliability import Reliability, balls_for_change, smallest_change
 from firstbounce.review.split import Split
@@ -116,8 +117,7 @@ def session_of(
     name: str, day: datetime.date, split: Split, clean: NDArray[np.bool_], usual: Usual
 ) -> Session:
     """A session from its split balls; usual: what was expected of the player at the start, on these balls."""
-    placing = np.array([b.landed_sd_m for b in split.balls], dtype=np.float64)
-    finishing = np.array([b.finished_sd_m for b in split.balls], dtype=np.float64)
+    placing, finishing = placing_sd(split)
     then, sd = split.then, usual.sd
     landing = mean_miss(np.hypot(sd[:, 0], placing), np.hypot(sd[:, 1], placing))
     scatter = then.scatter * then.run

@@ -10,6 +10,7 @@ from firstbounce.fitting.fit import prior_fit
 from firstbounce.fitting.result import Fit
 from firstbounce.pictures.lines import Curve, LinesPicture, lines_view
 from firstbounce.planning.worlds import air_today
+from firstbounce.review.asked import placing_sd
 from firstbounce.review.mishits import is_clean, mishit_chance
 from firstbounce.review.progress import Measure, Progress, Series, Session, progress, session_of
 from firstbounce.review.split import split
@@ -40,7 +41,7 @@ def _session(day: Day, name: str | None, balls: Sequence[Ball], expected: Fit) -
     if not len(whole):
         return []
     usual = usual_of(expected, whole)
-    placing = np.array([b.landed_sd_m for b in whole.balls], dtype=np.float64)
+    placing = placing_sd(whole)[0]
     clean = is_clean(whole, mishit_chance(whole, np.hypot(usual.sd, placing[:, None]), usual.share))
     date = day.file.today.date
     return [session_of(f"{date.isoformat()} {name or ''}".strip(), date, whole, clean, usual)]
