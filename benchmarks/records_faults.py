@@ -119,15 +119,20 @@ def locked(rounds: int = 2) -> Counts:
             acks = folder / f"acks-{turn}"
             process = _start(folder, None, session, acks, seconds=held_s + 3)
             _wait_for(acks)
-            other = sqlite3.connect(folder / FILE_NAME, timeout=20)
-            other.execute("begin immediate")
-            time.sleep(held_s)
-            other.rollback()
-            other.close()
+            hold_lock(folder, held_s)
             process.join(LONGEST_S)
             counts.faults += 1
         _judge(counts, folder, None)
     return counts
+
+
+def hold_lock(folder: Path, held_s: float) -> None:
+    """Another program that holds the write lock of the records for so long [s]."""
+    other = sqlite3.connect(folder / FILE_NAME, timeout=20)
+    other.execute("begin immediate")
+    time.sleep(held_s)
+    other.rollback()
+    other.close()
 
 
 def torn_log(copies: int = 30, seed: int = 2) -> Counts:

@@ -12,7 +12,6 @@ from __future__ import annotations
 import argparse
 import random
 import signal
-import sqlite3
 import sys
 import tempfile
 import time
@@ -28,7 +27,15 @@ from sqlalchemy import select
 
 from benchmarks.database_server import DatabaseServer, server_programs
 from benchmarks.pieces import UNFINISHED, add_options, in_pieces
-from benchmarks.records_faults import SMALL_FILE, Counts, copy_torn, is_sound, out_of_step, small_disk
+from benchmarks.records_faults import (
+    SMALL_FILE,
+    Counts,
+    copy_torn,
+    hold_lock,
+    is_sound,
+    out_of_step,
+    small_disk,
+)
 from benchmarks.web_phone import Phone
 from benchmarks.web_process import ServerProcess
 from firstbounce.records.codec import row_of
@@ -127,11 +134,7 @@ def locked(rounds: int = 2) -> WebCounts:
     with _logging(counts) as (server, loggers):
         for held_s in LOCKED_S * rounds:
             _wait_for_more(loggers)
-            other = sqlite3.connect(server.folder / FILE_NAME, timeout=20)
-            other.execute("begin immediate")
-            time.sleep(held_s)
-            other.rollback()
-            other.close()
+            hold_lock(server.folder, held_s)
             counts.faults += 1
             _wait_for_more(loggers)
     return counts
